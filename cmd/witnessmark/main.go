@@ -1,0 +1,53 @@
+// Command witnessmark is the whole program; see the README for what it does.
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+
+	"github.com/alecthomas/kong"
+)
+
+// cli lists the sub-commands.
+type cli struct {
+	Catalogue catalogueCmd `cmd:"" help:"Check the catalogue of points, or show what it covers."`
+}
+
+// console is where a command reads and writes.
+type console struct {
+	in       io.Reader
+	out, err io.Writer
+}
+
+func main() { os.Exit(run(os.Args[1:], console{os.Stdin, os.Stdout, os.Stderr})) }
+
+// run carries one command out and gives the exit status: 0 success, 1 bad input, 2 wrong usage.
+func run(args []string, c console) int {
+	var cmd cli
+	status := -1
+	parser, err := kong.New(&cmd, kong.Name("witnessmark"), kong.Description("The seasonal check of ageing cars, kept as data."),
+		kong.Writers(c.out, c.err), kong.Exit(func(n int) { status = n }), kong.UsageOnError(), kong.Bind(c))
+	if err != nil {
+		fmt.Fprintln(c.err, err)
+		return 2
+	}
+	ctx, err := parser.Parse(args)
+	if status >= 0 {
+		return status // help was asked for
+	}
+	if err != nil {
+		fmt.Fprintln(c.err, "witnessmark:", err)
+		var pe *kong.ParseError
+		if errors.As(err, &pe) {
+			fmt.Fprintln(c.err, "Try witnessmark --help.")
+		}
+		return 2
+	}
+	if err := ctx.Run(c); err != nil {
+		fmt.Fprintln(c.err, "witnessmark:", err)
+		return 1
+	}
+	return 0
+}

@@ -1,0 +1,74 @@
+package shop
+
+import (
+	"context"
+	"io"
+)
+
+// Store keeps facts. View runs f in a read transaction, Update in a write transaction that is committed only when f
+// returns nil; an error leaves nothing behind. Transactions do not nest.
+type Store interface {
+	View(ctx context.Context, f func(Reader) error) error
+	Update(ctx context.Context, f func(Writer) error) error
+	Close() error
+}
+
+// CarFilter narrows a list of cars. Zero fields do not narrow.
+type CarFilter struct {
+	// Text is looked for in plate, VIN, owner and description; every word must occur. Case, spaces and hyphens in plates don't matter.
+	Text string
+	// Day keeps cars with a round on that day (2026-03-21).
+	Day    string
+	Limit  int // 0 is 50
+	Offset int
+}
+
+// CarRow is a car in a list: its current version and its newest round, if any.
+type CarRow struct {
+	Car       CarVersion
+	LastRound *RoundFact
+}
+
+// Reader answers questions inside one transaction. A single thing that does not exist is ErrNotFound; a list that has
+// nothing is empty. Lists are in order of time, oldest first, unless said otherwise.
+type Reader interface {
+	// Car gives the current version.
+	Car(ctx context.Context, carID string) (CarVersion, error)
+	// CarVersions gives every version, oldest first.
+	CarVersions(ctx context.Context, carID string) ([]CarVersion, error)
+	// Cars lists current versions, newest round first, then by plate; the count is without limit and offset.
+	Cars(ctx context.Context, f CarFilter) ([]CarRow, int, error)
+	Odometer(ctx context.Context, carID string) ([]OdometerFact, error)
+	Renewals(ctx context.Context, carID string) ([]RenewalFact, error)
+	Round(ctx context.Context, roundID string) (RoundFact, error)
+	// Rounds gives a car's rounds, newest first.
+	Rounds(ctx context.Context, carID string) ([]RoundFact, error)
+	// Readings gives every reading of a round in order of arrival, corrected and withdrawn ones too.
+	Readings(ctx context.Context, roundID string) ([]ReadingFact, error)
+	// History gives every reading of a car in order of arrival.
+	History(ctx context.Context, carID string) ([]ReadingFact, error)
+	Photos(ctx context.Context, roundID string) ([]PhotoFact, error)
+	// Photo finds a photo by its hash, to know which round it belongs to (the newest fact with that hash).
+	Photo(ctx context.Context, hash string) (PhotoFact, error)
+	// Shares gives a round's links that were not revoked, expired ones too.
+	Shares(ctx context.Context, roundID string) ([]ShareFact, error)
+	// Share finds a link that was not revoked by the hash of its token.
+	Share(ctx context.Context, tokenHash string) (ShareFact, error)
+	// Each calls f with every fact, in an order in which they can be put back.
+	Each(ctx context.Context, f func(Fact) error) error
+}
+
+// Writer adds facts. Putting a fact whose id exists already with the same content changes nothing and gives
+// created=false; with other content it is ErrConflict. A fact that refers to something that does not exist is ErrNotFound.
+type Writer interface {
+	Reader
+	Put(ctx context.Context, f Fact) (created bool, err error)
+}
+
+// Photos keeps photo files by content hash.
+type Photos interface {
+	// Put stores the bytes and gives their SHA-256 in hex. Storing the same bytes twice keeps one copy.
+	Put(ctx context.Context, data []byte) (hash string, err error)
+	// Get opens a photo; ErrNotFound when there is none.
+	Get(ctx context.Context, hash string) (io.ReadCloser, error)
+}
