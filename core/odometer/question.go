@@ -1,0 +1,137 @@
+package odometer
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"witnessmark/core/unit"
+)
+
+// Check asks about a new reading in the light of the car's history, which may be
+// in any order and is not changed; nil means that nothing is odd. The new reading
+// may lie before, between or after the others.
+//
+// A reading that runs backwards is refused, with a guess at the slip: a digit
+// lost, miles for km, one digit wrong. One that runs too fast (more than 600 km a
+// day throughout, or five times the car's own rate and more than 3000 km above
+// it) is asked about, and so is one that differs by more than 20 km from another
+// of the same day. Without history only the impossible is refused.
+func Check(history []Reading, next Reading) *Question {
+	if math.IsNaN(next.KM) || next.KM < 0 || next.KM > mostKM {
+		return &Question{Kind: Impossible, Severity: Refuse,
+			Message: fmt.Sprintf("%s is no reading of an odometer.", show(next.KM))}
+	}
+	c := newCase(history, next)
+	switch {
+	case c.before != nil && next.KM < c.before.KM-backKM:
+		return c.runsBack(*c.before, "less")
+	case c.after != nil && next.KM > c.after.KM+backKM:
+		return c.runsBack(*c.after, "more")
+	case c.before != nil && c.tooFast(*c.before, next):
+		return c.fast(*c.before)
+	case c.after != nil && c.tooFast(next, *c.after):
+		return c.fast(*c.after)
+	}
+	for _, r := range []*Reading{c.before, c.after} {
+		if r != nil && sameDate(r.On, next.On) && math.Abs(r.KM-next.KM) > sameDayKM {
+			return &Question{Kind: SameDay, Severity: Ask, Against: *r, Message: fmt.Sprintf(
+				"%s was read on the same day, now %s. Are both right?", show(r.KM), show(next.KM))}
+		}
+	}
+	return nil
+}
+
+// situation is a new reading between its neighbours in time.
+type situation struct {
+	next          Reading
+	before, after *Reading
+	perDay        float64 // the car's own rate, 0 if not known
+}
+
+func newCase(history []Reading, next Reading) situation {
+	c := situation{next: next}
+	h := sorted(history)
+	// Dates without a time of day are equal within a day: what was read on the
+	// same date counts as earlier, unless it says more and nothing else does.
+	for i := range h {
+		if h[i].On.After(next.On) && !(sameDate(h[i].On, next.On) && h[i].KM <= next.KM) {
+			c.after = &h[i]
+			break
+		}
+		c.before = &h[i]
+	}
+	if year, ok := PerYear(h); ok {
+		c.perDay = year / daysPerYear
+	}
+	return c
+}
+
+// tooFast says whether the car can hardly have run from a to b. Anything within
+// a day's drive passes, whatever the dates say to the hour.
+func (c situation) tooFast(a, b Reading) bool {
+	days := math.Max(1, math.Ceil(between(a, b)))
+	run := b.KM - a.KM
+	if run > mostPerDay*days {
+		return true
+	}
+	own := c.perDay * days
+	return c.perDay > 0 && run > ownTimes*own && run-own > ownExcessKM
+}
+
+func (c situation) runsBack(against Reading, than string) *Question {
+	q := &Question{Kind: RunsBack, Severity: Refuse, Against: against}
+	q.Message = fmt.Sprintf("%s is %s than the %s read on %s.",
+		show(c.next.KM), than, show(against.KM), against.On.Format("2 January 2006"))
+	if than == "less" {
+		q.Kind, q.Likely = c.guess(RunsBack, []guess{
+			{DigitLost, withDigit}, {MilesForKM, milesToKM}, {RunsBack, otherDigit}})
+	} else {
+		q.Kind, q.Likely = c.guess(RunsBack, []guess{
+			{DigitExtra, withoutDigit}, {MilesForKM, kmToMiles}, {RunsBack, otherDigit}})
+	}
+	q.Message += suggestion(q) + " Correct the entry, or state that the meter was changed."
+	return q
+}
+
+func (c situation) fast(against Reading) *Question {
+	q := &Question{Kind: TooFast, Severity: Ask, Against: against}
+	from, to := against, c.next
+	if from.On.After(to.On) {
+		from, to = to, from
+	}
+	days := math.Max(1, math.Ceil(between(from, to)))
+	q.Message = fmt.Sprintf("From %s on %s to %s is %.0f km a day.", show(from.KM), from.On.Format("2 January 2006"),
+		show(to.KM), (to.KM-from.KM)/days)
+	if c.perDay > 0 {
+		q.Message += fmt.Sprintf(" This car runs about %.0f.", c.perDay)
+	}
+	if against.On.After(c.next.On) { // the new one is the lower: it is too low
+		q.Kind, q.Likely = c.guess(TooFast, []guess{
+			{DigitLost, withDigit}, {MilesForKM, milesToKM}, {TooFast, otherDigit}})
+	} else {
+		q.Kind, q.Likely = c.guess(TooFast, []guess{
+			{DigitExtra, withoutDigit}, {MilesForKM, kmToMiles}, {TooFast, otherDigit}})
+	}
+	q.Message += " Is that right?" + suggestion(q)
+	return q
+}
+
+func suggestion(q *Question) string {
+	switch {
+	case q.Likely == 0:
+		return ""
+	case q.Kind == MilesForKM:
+		return fmt.Sprintf(" Were miles and km mixed up, and is it %s?", show(q.Likely))
+	}
+	return fmt.Sprintf(" Was it %s?", show(q.Likely))
+}
+
+// show writes km as people read them, without decimals that nobody typed.
+func show(km float64) string {
+	if math.IsNaN(km) || math.IsInf(km, 0) {
+		return "This"
+	}
+	text := unit.Format(km, unit.KM, unit.Metric, 1)
+	return strings.Replace(text, ".0 km", " km", 1)
+}
