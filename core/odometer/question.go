@@ -52,8 +52,8 @@ type situation struct {
 func newCase(history []Reading, next Reading) situation {
 	c := situation{next: next}
 	h := sorted(history)
-	// Dates without a time of day are equal within a day: what was read on the
-	// same date counts as earlier, unless it says more and nothing else does.
+	// Readings of one date may carry a time of day or not: a lower one of the same
+	// date counts as earlier whatever its clock says.
 	for i := range h {
 		if h[i].On.After(next.On) && !(sameDate(h[i].On, next.On) && h[i].KM <= next.KM) {
 			c.after = &h[i]

@@ -228,6 +228,11 @@ func FuzzParse(f *testing.F) {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
+		for _, u := range []Unit{MM, DegC, KM} {
+			if q, err := ParseAs(s, u); err == nil && (q.Unit != u || math.IsNaN(q.Value) || math.IsInf(q.Value, 0)) {
+				t.Fatalf("%q as %s reads as %v", s, u, q)
+			}
+		}
 		q, err := Parse(s)
 		if err != nil {
 			if q != (Quantity{}) {
