@@ -12,6 +12,7 @@ import (
 
 // cli lists the sub-commands.
 type cli struct {
+	Assess    assessCmd    `cmd:"" help:"Judge a round taken on paper; needs no database."`
 	Catalogue catalogueCmd `cmd:"" help:"Check the catalogue of points, or show what it covers."`
 }
 

@@ -1,0 +1,209 @@
+package judge
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"witnessmark/core/point"
+	"witnessmark/core/verdict"
+)
+
+// figure is a limit with its number for this car and reading.
+type figure struct {
+	limit *point.Limit
+	got   float64
+	value float64
+	unit  string
+	// source says where the number itself comes from.
+	source string
+}
+
+// limits judges the reading's numbers against all limits that apply. The worst broken one gives the verdict. When none
+// is broken and a figure that was needed is not known, the finding is unjudged: no guess.
+func (j *judging) limits(f *Finding) {
+	var broken, whole []figure
+	var missing []string
+	for i := range f.Point.Limits {
+		l := &f.Point.Limits[i]
+		if ok, _ := l.When.Holds(j.car.Facets); !ok {
+			continue
+		}
+		g, lack := j.figure(f, l)
+		switch {
+		case lack == notRead:
+		case lack != "":
+			if !l.Optional && !contains(missing, lack) {
+				missing = append(missing, lack)
+			}
+		case l.Is.Broken(tidy(g.got), tidy(g.value)):
+			broken = append(broken, g)
+		default:
+			whole = append(whole, g)
+		}
+	}
+	switch {
+	case len(broken) > 0:
+		j.brokenLimit(f, broken, whole)
+	case len(missing) > 0:
+		j.unknown(f, missing)
+	case len(whole) > 0:
+		j.keptLimits(f, whole)
+	case f.Verdict == verdict.Unjudged && f.Why == "":
+		f.Why = "No limit is known for this reading."
+	}
+}
+
+// tidy removes the noise of decimal fractions before a comparison, so that 3.0 typed and 3 stored are equal on every machine.
+func tidy(x float64) float64 { return math.Round(x*1e6) / 1e6 }
+
+// brokenLimit takes the verdict of the worst broken limit. A limit that only says "watch" shows the figure still ahead.
+func (j *judging) brokenLimit(f *Finding, broken, whole []figure) {
+	worst := broken[0]
+	for _, g := range broken[1:] {
+		if g.limit.Verdict.Worse(worst.limit.Verdict) {
+			worst = g
+		}
+	}
+	shown := worst
+	if worst.limit.Verdict == verdict.Watch {
+		shown = nextAhead(worst, whole)
+	}
+	if !worst.limit.Verdict.Worse(f.Verdict) && f.Verdict != verdict.Unjudged {
+		return // the state itself says worse
+	}
+	f.Verdict = worst.limit.Verdict
+	f.Limit = &LimitShown{Value: tidy(shown.value), Unit: shown.unit, Source: shown.source, Falls: shown.limit.Is.Falls(), Got: tidy(shown.got)}
+	f.Source = shown.source
+	f.Jobs = worst.limit.Jobs
+	f.Category, f.Regulation = "", ""
+	j.class(f, worst.limit.Category, worst.limit.Item)
+	f.Why = whyBroken(f, worst, shown)
+}
+
+// nextAhead picks the nearest unbroken limit on the same value that is worse than g; g itself when there is none.
+func nextAhead(g figure, whole []figure) figure {
+	best := g
+	for _, w := range whole {
+		if w.limit.Of != g.limit.Of || w.limit.Is.Falls() != g.limit.Is.Falls() || !w.limit.Verdict.Worse(g.limit.Verdict) {
+			continue
+		}
+		if best.limit == g.limit || math.Abs(w.got-w.value) < math.Abs(best.got-best.value) {
+			best = w
+		}
+	}
+	return best
+}
+
+func (j *judging) keptLimits(f *Finding, whole []figure) {
+	near := whole[0]
+	for _, g := range whole[1:] {
+		if relative(g) < relative(near) {
+			near = g
+		}
+	}
+	// The figure that counts is where something becomes due, not where one starts to watch it.
+	shown := near
+	if near.limit.Verdict == verdict.Watch {
+		shown = nextAhead(near, whole)
+	}
+	f.Limit = &LimitShown{Value: tidy(shown.value), Unit: shown.unit, Source: shown.source, Falls: shown.limit.Is.Falls(), Got: tidy(shown.got)}
+	if f.Verdict == verdict.Unjudged {
+		f.Verdict = verdict.Sound
+		f.Source = shown.source
+		f.Why = fmt.Sprintf("%s, limit %s.", upperFirst(quantity(f, shown)), amount(shown.value, shown.unit))
+	}
+}
+
+func relative(g figure) float64 {
+	return math.Abs(g.got-g.value) / math.Max(1e-9, math.Abs(g.value))
+}
+
+func (j *judging) unknown(f *Finding, missing []string) {
+	if f.Verdict != verdict.Unjudged {
+		// A state has spoken; what is missing is only a second opinion.
+		f.Why = strings.TrimSuffix(f.Why, ".") + "; " + strings.Join(missing, "; ") + "."
+		return
+	}
+	f.Why = upperFirst(strings.Join(missing, "; ")) + ", so no limit is known."
+	if v := mainValue(f); v != nil {
+		if x, ok := f.Reading.Value(v.Name); ok {
+			f.Why = fmt.Sprintf("%s: %s, so no limit is known.", amount(x, unitOf(v.Name)), strings.Join(missing, "; "))
+		}
+	}
+}
+
+func whyBroken(f *Finding, g, shown figure) string {
+	text := fmt.Sprintf("%s, %s %s", upperFirst(quantity(f, g)), side(g.limit.Is), amount(g.value, g.unit))
+	if shown.limit != g.limit {
+		text += fmt.Sprintf("; the limit is %s", amount(shown.value, shown.unit))
+	}
+	if g.limit.Why != "" {
+		return text + ": " + lowerFirst(strings.TrimSuffix(g.limit.Why, ".")) + "."
+	}
+	return text + "."
+}
+
+func side(i point.Is) string {
+	switch i {
+	case point.Below:
+		return "below"
+	case point.AtOrBelow:
+		return "at or below"
+	case point.Above:
+		return "above"
+	}
+	return "at or above"
+}
+
+// quantity writes what was compared, with the reading it was computed from where those differ.
+func quantity(f *Finding, g figure) string {
+	if g.limit.Of == "derived" {
+		if said := derivedWords(f, g.got); said != "" {
+			return said
+		}
+	}
+	return amount(g.got, g.unit)
+}
+
+func amount(x float64, unit string) string {
+	switch unit {
+	case "percent":
+		return num(x) + " %"
+	case "degC":
+		return num(x) + " °C"
+	case "fraction":
+		return num(x*100) + " %"
+	case "cycles", "lambda":
+		return num(x)
+	case "per_m":
+		return num(x) + " per m"
+	}
+	return num(x) + " " + unit
+}
+
+func upperFirst(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}
+
+// mainValue is the first value of the point.
+func mainValue(f *Finding) *point.Value {
+	if len(f.Point.Values) == 0 {
+		return nil
+	}
+	return &f.Point.Values[0]
+}
+
+// unitOf gives the unit that ends a value's name ("wheel_mm" is in mm, "per_m" is a unit of its own).
+func unitOf(name string) string {
+	if name == "per_m" {
+		return name
+	}
+	if _, u, ok := strings.Cut(name, "_"); ok {
+		return u
+	}
+	return name
+}

@@ -1,0 +1,148 @@
+package judge
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+	"time"
+
+	"witnessmark/core/point"
+	"witnessmark/core/verdict"
+)
+
+// state judges a named state, or the state that a fraction of the band amounts to.
+func (j *judging) state(f *Finding) {
+	s := stateOf(f)
+	if s == nil {
+		f.Why = "The reading names no state."
+		return
+	}
+	f.Verdict, f.Why = s.Verdict, s.Why
+	f.Means, f.Wait = s.Means, s.Wait
+	f.Jobs, f.Cautions = s.Jobs, s.Cautions
+	if s.Source != nil {
+		f.Source = j.cat.Cite(*s.Source)
+	}
+	j.class(f, s.Category, s.Item)
+	if d, ok := f.Reading.Value("deficit_L"); ok && d > 0 {
+		f.Why = strings.TrimSuffix(f.Why, ".") + fmt.Sprintf("; about %s L low.", num(d))
+	}
+	if mm, ok := f.Reading.Value("mm"); ok {
+		f.Why = strings.TrimSuffix(f.Why, ".") + fmt.Sprintf("; play %s mm.", num(mm))
+	}
+}
+
+func stateOf(f *Finding) *point.StateOf {
+	if f.Reading.State != "" {
+		return f.Point.StateByID(f.Reading.State)
+	}
+	x, ok := f.Reading.Value("fraction")
+	if !ok {
+		return nil
+	}
+	for i := range f.Point.States {
+		s := &f.Point.States[i]
+		if s.From == nil && s.Below == nil {
+			continue
+		}
+		if (s.From == nil || x >= *s.From) && (s.Below == nil || x < *s.Below) {
+			return s
+		}
+	}
+	return nil
+}
+
+// class sets the regulation's own class for the car's market.
+func (j *judging) class(f *Finding, category map[string]string, item string) {
+	reg := "eu"
+	if j.car.Facets["market"].Value == "us" {
+		reg = "us"
+	}
+	c := category[reg]
+	if c == "" {
+		return
+	}
+	f.Category = c
+	if !strings.HasPrefix(item, reg+":") {
+		item = ""
+		for _, cover := range f.Point.Covers {
+			if strings.HasPrefix(cover, reg+":") {
+				item = cover
+				break
+			}
+		}
+	}
+	for _, g := range j.cat.Regulations {
+		if g.ID == reg {
+			f.Regulation = strings.TrimSpace(g.Title + " " + strings.TrimPrefix(item, reg+":"))
+		}
+	}
+}
+
+// renewal adds the calendar: a part that looks sound may still have been in for too long.
+func (j *judging) renewal(f *Finding) {
+	n := f.Point.Renewal
+	if n == nil || f.Verdict == verdict.Unjudged {
+		return
+	}
+	last, ok := j.car.LastRenewal(n.Item, j.taken.On)
+	if !ok {
+		return
+	}
+	months := Months(last.Date, j.taken.On)
+	var late string
+	if n.Months > 0 && months > n.Months {
+		late = fmt.Sprintf("%s was last renewed %.0f months ago, more than %s", sentenceName(f.Point), math.Floor(months), num(n.Months))
+	}
+	if km := j.distance(last.OdometerKm); n.Km > 0 && km > n.Km && late == "" {
+		late = fmt.Sprintf("%s was last renewed %.0f km ago, more than %s", sentenceName(f.Point), km, num(n.Km))
+	}
+	if late == "" {
+		return
+	}
+	if n.Verdict.Worse(f.Verdict) {
+		f.Verdict = n.Verdict
+		f.Jobs = n.Jobs
+		f.Source = j.cat.Cite(n.Source)
+		if n.Months > 0 {
+			f.Limit = &LimitShown{Value: n.Months, Unit: "months", Source: f.Source, Got: math.Floor(months)}
+		} else {
+			f.Limit = &LimitShown{Value: n.Km, Unit: "km", Source: f.Source, Got: math.Floor(j.distance(last.OdometerKm))}
+		}
+		f.Why = strings.TrimSuffix(f.Why, ".") + ", but " + lowerFirst(late) + "."
+		return
+	}
+	f.Why = strings.TrimSuffix(f.Why, ".") + "; " + lowerFirst(late) + "."
+}
+
+// distance gives the km since an odometer reading, 0 when either is not known.
+func (j *judging) distance(since float64) float64 {
+	if since < 0 || j.car.OdometerKm < 0 {
+		return 0
+	}
+	return math.Max(0, j.car.OdometerKm-since)
+}
+
+// Months counts the months from a to b, the days as a fraction of a mean month (365.2425/12 days).
+func Months(a, b time.Time) float64 {
+	return b.Sub(a).Hours() / 24 / (365.2425 / 12)
+}
+
+// sentenceName gives the item's name as the start of a clause.
+func sentenceName(p *point.Point) string {
+	name, _, _ := strings.Cut(p.Name, ",")
+	return "the " + lowerFirst(name)
+}
+
+func lowerFirst(s string) string {
+	if len(s) > 1 && s[0] >= 'A' && s[0] <= 'Z' && (s[1] < 'A' || s[1] > 'Z') {
+		return strings.ToLower(s[:1]) + s[1:]
+	}
+	return s
+}
+
+// num writes a number with as many digits as it has, at most two after the point.
+func num(x float64) string {
+	return strconv.FormatFloat(math.Round(x*100)/100, 'f', -1, 64)
+}
