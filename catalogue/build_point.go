@@ -108,5 +108,5 @@ func limit(r rawLimit) point.Limit {
 	}
 	return point.Limit{Is: point.Is(r.Is), Of: r.Of, Number: r.Value, Spec: r.Spec, Table: r.Table, By: r.By, Plus: r.Plus, Times: times,
 		When: r.When.When, Verdict: verdict.Verdict(r.Verdict), Why: r.Why, Jobs: r.Jobs, Source: source(r.Source), Category: r.Category,
-		Item: r.Item, Optional: r.Optional}
+		Item: r.Item, Optional: r.Optional, At: r.At}
 }

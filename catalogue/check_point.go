@@ -136,6 +136,11 @@ func (b *builder) checkLimits(c *point.Catalogue, e *entry, r *rawPoint) {
 			b.fault(e.file, l.Line, "%s: item %q is no item of a regulation", who, l.V.Item)
 		}
 		b.checkFigure(c, e, r, l)
+		for _, pos := range l.V.At {
+			if !point.ValidPosition(pos) {
+				b.fault(e.file, l.Line, "%s: at %q; expected FL FR RL RR, F R, spare or a number", who, pos)
+			}
+		}
 		if needsJob(l.V.Verdict) && len(l.V.Jobs) == 0 && len(r.Jobs) == 0 {
 			b.fault(e.file, l.Line, "%s: verdict %s needs a job", who, l.V.Verdict)
 		}

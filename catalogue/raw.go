@@ -94,6 +94,7 @@ type rawLimit struct {
 	Spec     string            `yaml:"spec"`
 	Table    string            `yaml:"table"`
 	By       string            `yaml:"by"`
+	At       []string          `yaml:"at"`
 	Plus     float64           `yaml:"plus"`
 	Times    float64           `yaml:"times"`
 	When     rawWhen           `yaml:"when"`

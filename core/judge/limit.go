@@ -26,7 +26,7 @@ func (j *judging) limits(f *Finding) {
 	var missing []string
 	for i := range f.Point.Limits {
 		l := &f.Point.Limits[i]
-		if ok, _ := l.When.Holds(j.car.Facets); !ok {
+		if ok, _ := l.When.Holds(j.car.Facets); !ok || !l.Speaks(f.At) {
 			continue
 		}
 		g, lack := j.figure(f, l)

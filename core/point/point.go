@@ -4,6 +4,7 @@ package point
 
 import (
 	"regexp"
+	"slices"
 
 	"witnessmark/core/facet"
 	"witnessmark/core/verdict"
@@ -176,6 +177,14 @@ type Limit struct {
 	Category map[string]string
 	Item     string
 	Optional bool
+	// At narrows the limit to some positions (an axle speaks for its corners); empty means every position.
+	At []string
+}
+
+// Speaks reports whether the limit is one for the position at. A reading without a position is outside narrowed limits.
+func (l *Limit) Speaks(at string) bool {
+	base, _ := SplitAt(at)
+	return len(l.At) == 0 || slices.Contains(l.At, base) || slices.Contains(l.At, Axle(base))
 }
 
 // Renewal is a calendar or distance limit since the item was last renewed.
