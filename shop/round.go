@@ -1,0 +1,458 @@
+package shop
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"strings"
+
+	"witnessmark/core/facet"
+	"witnessmark/core/point"
+	"witnessmark/core/round"
+	"witnessmark/core/unit"
+)
+
+// RoundInput begins a round, as typed.
+type RoundInput struct {
+	ID, CarID, Depth, On, Km, Ambient string
+	EngineHot                         bool
+	By                                string
+	Confirmed                         bool
+}
+
+// StartRound begins a round. Its odometer reading joins the car's history.
+func (s *Shop) StartRound(ctx context.Context, in RoundInput) (RoundFact, error) {
+	f := RoundFact{ID: in.ID, CarID: in.CarID, Depth: in.Depth, On: strings.TrimSpace(in.On), Km: -1, EngineHot: in.EngineHot, By: squeeze(in.By), ReceivedAt: ms(s.now())}
+	if f.On == "" {
+		f.On = s.today()
+	}
+	err := s.store.Update(ctx, func(w Writer) error {
+		if old, err := w.Round(ctx, in.ID); err == nil {
+			f = old // the same form again
+			return nil
+		} else if !errors.Is(err, ErrNotFound) {
+			return err
+		}
+		c, err := w.Car(ctx, in.CarID)
+		if err != nil {
+			return err
+		}
+		facts, bad, err := s.roundFacts(ctx, w, in, &f, system(c))
+		if err != nil {
+			return err
+		}
+		if stopped(bad, in.Confirmed) {
+			return bad
+		}
+		for _, x := range facts {
+			if _, err := w.Put(ctx, x); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+	return f, err
+}
+
+func (s *Shop) roundFacts(ctx context.Context, w Writer, in RoundInput, f *RoundFact, sys unit.System) ([]Fact, Invalid, error) {
+	var bad Invalid
+	if !validDepth(in.Depth) {
+		bad = append(bad, FieldError{Field: "depth", Text: "Choose full, quick look or driveway."})
+	}
+	bad = s.checkDay(f.On, "on", bad)
+	if strings.TrimSpace(in.Ambient) != "" {
+		x, err := parseNumber(in.Ambient, "degC", sys, 0, 1)
+		switch {
+		case err != nil:
+			bad = append(bad, FieldError{Field: "ambient", Text: upperFirst(err.Error()) + "."})
+		case x < -60 || x > 60:
+			bad = append(bad, FieldError{Field: "ambient", Text: "The air is hardly that cold or hot."})
+		default:
+			f.AmbientC = &x
+		}
+	}
+	facts := []Fact{{Round: f}}
+	if strings.TrimSpace(in.Km) != "" {
+		history, err := w.Odometer(ctx, in.CarID)
+		if err != nil && !errors.Is(err, ErrNotFound) {
+			return nil, nil, err
+		}
+		o, faults := s.odometerFact(OdometerInput{ID: in.ID + "-km", CarID: in.CarID, On: f.On, Km: in.Km, By: in.By}, sys, history, "km", "on")
+		bad = append(bad, faults...)
+		f.Km = o.Km
+		facts = append(facts, Fact{Odometer: &o})
+	}
+	return facts, bad, nil
+}
+
+func validDepth(d string) bool {
+	for _, x := range point.Depths {
+		if string(x) == d {
+			return true
+		}
+	}
+	return false
+}
+
+// RoundView is a round as it is walked.
+type RoundView struct {
+	Car                     CarVersion
+	Facets                  facet.Set
+	Round                   RoundFact
+	Steps                   []StepView
+	Absent                  []round.Absent
+	Places, Looked, Skipped int
+}
+
+// StepView is one point of a round with what is known of it now.
+type StepView struct {
+	Point *point.Point
+	Slots []string
+	Hint  string
+	// Current holds the reading that counts by position; First the first entry where it was corrected.
+	Current map[string]ReadingFact
+	First   map[string]ReadingFact
+	// Last holds the newest reading of an earlier round by position.
+	Last map[string]LastReading
+	// Photos attached to the point in this round.
+	Photos   []PhotoFact
+	Method   string
+	Cautions []string
+	// Specs are figures that the point's limits need and the car lacks.
+	Specs []*point.Spec
+}
+
+// LastReading is a reading of an earlier round with its day and distance.
+type LastReading struct {
+	Reading ReadingFact
+	On      string
+	Km      float64
+}
+
+// Done reports whether every place of the step has a reading or a reason. A reading for the whole point speaks for
+// all its places.
+func (v StepView) Done() bool {
+	for _, at := range v.Slots {
+		if !v.answered(at) {
+			return false
+		}
+	}
+	return true
+}
+
+func (v StepView) answered(at string) bool {
+	if _, ok := v.Current[at]; ok {
+		return true
+	}
+	if _, ok := v.Current[""]; ok {
+		return true
+	}
+	base, place := point.SplitAt(at)
+	if place != "" {
+		_, ok := v.Current[base]
+		return ok
+	}
+	return at == "" && len(v.Current) > 0
+}
+
+// Round gives a round with its steps in walking order.
+func (s *Shop) Round(ctx context.Context, roundID string) (*RoundView, error) {
+	var v RoundView
+	err := s.store.View(ctx, func(r Reader) error {
+		var err error
+		if v.Round, err = r.Round(ctx, roundID); err != nil {
+			return err
+		}
+		if v.Car, err = r.Car(ctx, v.Round.CarID); err != nil {
+			return err
+		}
+		history, err := r.History(ctx, v.Round.CarID)
+		if err != nil {
+			return err
+		}
+		rounds, err := r.Rounds(ctx, v.Round.CarID)
+		if err != nil {
+			return err
+		}
+		photos, err := r.Photos(ctx, roundID)
+		if err != nil {
+			return err
+		}
+		s.fillRound(&v, history, rounds, photosNow(photos))
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	return &v, nil
+}
+
+func (s *Shop) fillRound(v *RoundView, history []ReadingFact, rounds []RoundFact, photos []PhotoFact) {
+	v.Facets = s.FacetsOf(v.Car)
+	car := s.judgedCar(v.Car, v.Round.Km, nil)
+	specs := round.WithFamilies(s.cat, v.Facets, car.Specs)
+	depth := point.Depth(v.Round.Depth)
+	steps, absent := round.Walk(s.cat, depth, round.Known{Facets: v.Facets, EngineHot: v.Round.EngineHot})
+	v.Absent = absent
+	mine, last := splitHistory(v.Round, history, rounds)
+	index := map[string]int{}
+	for i, st := range steps {
+		index[st.Point.ID] = i
+		v.Steps = append(v.Steps, StepView{Point: st.Point, Slots: st.Slots, Hint: st.Hint, Current: map[string]ReadingFact{}, First: map[string]ReadingFact{},
+			Last: last[st.Point.ID], Method: method(st.Point, depth), Cautions: s.cautionTexts(st.Point.Cautions), Specs: s.lacking(st, specs, v.Facets)})
+	}
+	for _, f := range mine {
+		i, ok := index[f.Point]
+		if !ok {
+			continue
+		}
+		st := &v.Steps[i]
+		if _, has := st.First[f.At]; !has {
+			st.First[f.At] = f
+		}
+		if f.Withdrawn {
+			delete(st.Current, f.At)
+		} else {
+			st.Current[f.At] = f
+		}
+	}
+	for _, p := range photos {
+		if i, ok := index[p.Point]; ok {
+			v.Steps[i].Photos = append(v.Steps[i].Photos, p)
+		}
+	}
+	v.count()
+}
+
+// count counts places, and drops first entries that were never corrected.
+func (v *RoundView) count() {
+	for i := range v.Steps {
+		st := &v.Steps[i]
+		for at, f := range st.First {
+			if now, ok := st.Current[at]; !ok || now.ID == f.ID {
+				delete(st.First, at)
+			}
+		}
+		v.Places += len(st.Slots)
+		for _, at := range st.Slots {
+			if !st.answered(at) {
+				continue
+			}
+			if f, ok := st.Current[at]; ok && f.Skipped != "" {
+				v.Skipped++
+			} else if f, ok := st.Current[""]; ok && f.Skipped != "" {
+				v.Skipped++
+			} else {
+				v.Looked++
+			}
+		}
+	}
+}
+
+// splitHistory separates a round's own readings from the newest of earlier rounds, by point and position.
+func splitHistory(this RoundFact, history []ReadingFact, rounds []RoundFact) ([]ReadingFact, map[string]map[string]LastReading) {
+	by := map[string]RoundFact{}
+	for _, r := range rounds {
+		by[r.ID] = r
+	}
+	var mine []ReadingFact
+	byRound := map[string][]ReadingFact{}
+	for _, f := range history {
+		if f.RoundID == this.ID {
+			mine = append(mine, f)
+		} else {
+			byRound[f.RoundID] = append(byRound[f.RoundID], f)
+		}
+	}
+	last := map[string]map[string]LastReading{}
+	for id, facts := range byRound {
+		r := by[id]
+		if r.On > this.On || r.On == this.On && r.ReceivedAt > this.ReceivedAt {
+			continue
+		}
+		for _, f := range current(facts) {
+			if f.Skipped != "" {
+				continue
+			}
+			if last[f.Point] == nil {
+				last[f.Point] = map[string]LastReading{}
+			}
+			old, has := last[f.Point][f.At]
+			if !has || r.On > old.On || r.On == old.On && f.Seq > old.Reading.Seq {
+				last[f.Point][f.At] = LastReading{Reading: f, On: r.On, Km: r.Km}
+			}
+		}
+	}
+	return mine, last
+}
+
+func method(p *point.Point, d point.Depth) string {
+	if d == point.Driveway && p.DrivewayMethod != "" {
+		return p.DrivewayMethod
+	}
+	return p.Method
+}
+
+func (s *Shop) cautionTexts(ids []string) []string {
+	var out []string
+	for _, id := range ids {
+		if c := s.cat.Cautions[id]; c != nil {
+			out = append(out, c.Say)
+		}
+	}
+	return out
+}
+
+// lacking lists the specifications that a step's limits need and that nobody entered.
+func (s *Shop) lacking(st round.Step, specs map[string]round.Spec, facets facet.Set) []*point.Spec {
+	var out []*point.Spec
+	seen := map[string]bool{}
+	for i := range st.Point.Limits {
+		l := &st.Point.Limits[i]
+		if ok, _ := l.When.Holds(facets); !ok || l.Optional {
+			continue
+		}
+		id := l.Spec
+		if t := s.cat.Tables[l.Table]; t != nil && t.Words != nil {
+			id = l.By
+		}
+		d := s.cat.Specs[id]
+		if d == nil || seen[id] || d.Default != nil {
+			continue
+		}
+		seen[id] = true
+		if e, ok := specs[id]; !ok || !d.Text() && !covers(e, st.Slots) {
+			out = append(out, d)
+		}
+	}
+	if st.Point.Derive == "pressure-against-placard" {
+		id := "tyre-pressure-placard-bar"
+		if d := s.cat.Specs[id]; d != nil && !seen[id] && !covers(specs[id], st.Slots) {
+			out = append(out, d)
+		}
+	}
+	return out
+}
+
+func covers(e round.Spec, slots []string) bool {
+	for _, at := range slots {
+		if _, ok := e.At(at); !ok {
+			return false
+		}
+	}
+	return true
+}
+
+// ReadingInput is one reading as typed. Numbers are by value name, with or without a unit.
+type ReadingInput struct {
+	ID, RoundID, Point, At, State, Code string
+	Numbers                             map[string]string
+	Skipped, Note, By                   string
+	TakenAt                             int64
+	Confirmed                           bool
+}
+
+// Record stores readings, all or none. Fields of errors are "AT" for a state or code and "AT|value" for a number.
+func (s *Shop) Record(ctx context.Context, ins []ReadingInput) error {
+	return s.store.Update(ctx, func(w Writer) error {
+		var bad Invalid
+		var facts []Fact
+		confirmed := true
+		for _, in := range ins {
+			f, faults, err := s.readingFact(ctx, w, in)
+			if err != nil {
+				return err
+			}
+			bad = append(bad, faults...)
+			facts = append(facts, Fact{Reading: &f})
+			confirmed = confirmed && in.Confirmed
+		}
+		if stopped(bad, confirmed) {
+			return bad
+		}
+		for _, f := range facts {
+			if _, err := w.Put(ctx, f); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+}
+
+func (s *Shop) readingFact(ctx context.Context, r Reader, in ReadingInput) (ReadingFact, Invalid, error) {
+	rd, err := r.Round(ctx, in.RoundID)
+	if err != nil {
+		return ReadingFact{}, nil, err
+	}
+	c, err := r.Car(ctx, rd.CarID)
+	if err != nil {
+		return ReadingFact{}, nil, err
+	}
+	f := ReadingFact{ID: in.ID, RoundID: rd.ID, CarID: rd.CarID, Point: in.Point, At: in.At, State: in.State, Code: strings.TrimSpace(in.Code),
+		Skipped: squeeze(in.Skipped), Note: squeeze(in.Note), By: squeeze(in.By), TakenAt: in.TakenAt, ReceivedAt: ms(s.now())}
+	if f.TakenAt == 0 {
+		f.TakenAt = f.ReceivedAt
+	}
+	p := s.cat.Point(in.Point)
+	if p == nil {
+		return f, Invalid{{Field: in.At, Text: fmt.Sprintf("There is no point %q in the catalogue.", in.Point)}}, nil
+	}
+	facets := s.FacetsOf(c)
+	if ok, why := p.Applies.Holds(facets); !ok {
+		return f, Invalid{{Field: in.At, Text: fmt.Sprintf("%s does not apply to this car: %s.", p.Name, why)}}, nil
+	}
+	var bad Invalid
+	for name, typed := range in.Numbers {
+		if strings.TrimSpace(typed) == "" {
+			continue
+		}
+		x, err := s.number(c, p, name, typed)
+		if err != nil {
+			bad = append(bad, FieldError{Field: in.At + "|" + name, Text: upperFirst(err.Error()) + "."})
+			continue
+		}
+		if f.Values == nil {
+			f.Values = map[string]float64{}
+		}
+		f.Values[name] = x
+	}
+	if len(bad) > 0 {
+		return f, bad, nil
+	}
+	for _, fault := range round.Check(p, reading(f), facets) {
+		field := in.At
+		if p.ValueByName(fault.Field) != nil || fault.Field == "fraction" {
+			field += "|" + fault.Field
+		}
+		bad = append(bad, FieldError{Field: field, Text: upperFirst(fault.Text) + "."})
+	}
+	return f, bad, nil
+}
+
+// number reads one value of a point as typed.
+func (s *Shop) number(c CarVersion, p *point.Point, name, typed string) (float64, error) {
+	u, ok := unit.ValueUnit(name)
+	if !ok {
+		return 0, fmt.Errorf("%s is no value of a reading", name)
+	}
+	return parseNumber(typed, u.String(), system(c), typical(p, name), step(p, name))
+}
+
+// Withdraw takes a place's reading back. The reading itself stays in the history.
+func (s *Shop) Withdraw(ctx context.Context, in ReadingInput) error {
+	return s.store.Update(ctx, func(w Writer) error {
+		r, err := w.Round(ctx, in.RoundID)
+		if err != nil {
+			return err
+		}
+		now := ms(s.now())
+		_, err = w.Put(ctx, Fact{Reading: &ReadingFact{ID: in.ID, RoundID: r.ID, CarID: r.CarID, Point: in.Point, At: in.At, Withdrawn: true, By: squeeze(in.By),
+			TakenAt: now, ReceivedAt: now}})
+		return err
+	})
+}
+
+// EndRound finishes a round. Readings may still be corrected after.
+func (s *Shop) EndRound(ctx context.Context, roundID, id, by string) error {
+	return s.put(ctx, Fact{RoundEnd: &RoundEnd{ID: id, RoundID: roundID, Catalogue: s.cat.Version, By: squeeze(by), ReceivedAt: ms(s.now())}})
+}

@@ -1,0 +1,192 @@
+package shop
+
+import (
+	"context"
+	"fmt"
+	"sort"
+	"strings"
+
+	"witnessmark/core/judge"
+	"witnessmark/core/point"
+	"witnessmark/core/unit"
+	"witnessmark/core/verdict"
+)
+
+// Report tells the owner of one round.
+func (s *Shop) Report(ctx context.Context, roundID string) (*Report, error) {
+	j, err := s.Findings(ctx, roundID)
+	if err != nil {
+		return nil, err
+	}
+	return s.report(j), nil
+}
+
+func (s *Shop) report(j *Judged) *Report {
+	r := &Report{Workshop: s.name, Car: j.Car, Round: j.Round, ByWords: j.Round.By, Catalogue: s.cat.Version, NotApplicable: len(j.Result.NotApplicable),
+		Places: j.Result.Places, Looked: j.Result.Looked}
+	type key struct {
+		point   string
+		verdict verdict.Verdict
+	}
+	index := map[key]int{}
+	sound := map[string]bool{}
+	asks := map[string]bool{}
+	for _, f := range j.Result.Findings {
+		switch f.Verdict {
+		case verdict.Sound:
+			if !sound[f.Point.OwnerName] {
+				sound[f.Point.OwnerName] = true
+				r.Sound = append(r.Sound, f.Point.OwnerName)
+			}
+			continue
+		case verdict.Unjudged:
+			r.Unjudged = append(r.Unjudged, ReportLine{withWhere(f.Point.OwnerName, f.At), f.Why})
+			continue
+		}
+		asks[f.Point.OwnerName] = true
+		k := key{f.Point.ID, f.Verdict}
+		at, ok := index[k]
+		if !ok {
+			at = len(r.Sections)
+			index[k] = at
+			r.Sections = append(r.Sections, s.section(j, f))
+		}
+		r.Sections[at].add(s, j, f)
+	}
+	// A thing that asks for something at one corner is not also told as sound.
+	kept := r.Sound[:0]
+	for _, name := range r.Sound {
+		if !asks[name] {
+			kept = append(kept, name)
+		}
+	}
+	r.Sound = kept
+	r.NotLooked = notLooked(j.Result.NotLooked)
+	return r
+}
+
+func (s *Shop) section(j *Judged, f judge.Finding) ReportSection {
+	sec := ReportSection{Title: f.Point.OwnerName, Verdict: f.Verdict, Means: f.Means, Wait: f.Wait, ByWhen: byWhen(f.Verdict), Recheck: f.Recheck}
+	if f.Limit != nil {
+		sec.Limit = fmt.Sprintf("%s (%s)", limitWords(j.Car, f.Limit), f.Limit.Source)
+	} else if f.Source != "" {
+		sec.Limit = upperFirst(f.Source)
+	}
+	if f.Category != "" {
+		sec.Category = strings.TrimSpace(f.Regulation + ": " + f.Category)
+	}
+	for _, p := range j.Photos {
+		if p.Point == f.Point.ID {
+			sec.Photos = append(sec.Photos, p.Hash)
+		}
+	}
+	return sec
+}
+
+// add joins another finding of the same point and verdict.
+func (sec *ReportSection) add(s *Shop, j *Judged, f judge.Finding) {
+	sec.Findings = append(sec.Findings, f)
+	sec.Saw = append(sec.Saw, withWhere("", f.At)+s.sawWords(j, f))
+	for _, id := range f.Jobs {
+		name := id
+		if job := s.cat.Jobs[id]; job != nil {
+			name = job.Name
+		}
+		sec.ToDo = appendOnce(sec.ToDo, name)
+	}
+	for _, c := range f.Cautions {
+		sec.Cautions = appendOnce(sec.Cautions, c)
+	}
+	if sec.Recheck == "" {
+		sec.Recheck = f.Recheck
+	}
+}
+
+// sawWords is the finding's sentence; its numbers are metric, so an owner who reads other units gets the reading again
+// in theirs.
+func (s *Shop) sawWords(j *Judged, f judge.Finding) string {
+	if system(j.Car) == unit.Metric || f.Reading == nil || len(f.Reading.Values) == 0 {
+		return f.Why
+	}
+	said := s.Describe(j.Car, f.Point, ReadingFact{Values: f.Reading.Values})
+	return fmt.Sprintf("%s. %s", said, f.Why)
+}
+
+func limitWords(c CarVersion, l *judge.LimitShown) string {
+	side := "at the most"
+	if l.Falls {
+		side = "at the least"
+	}
+	if u, ok := unit.ByName(l.Unit); ok {
+		return unit.Format(l.Value, u, system(c), limitDecimals(l.Value)) + " " + side
+	}
+	return fmt.Sprintf("%g %s %s", l.Value, l.Unit, side)
+}
+
+// limitDecimals gives as many decimals as the figure has, at most two.
+func limitDecimals(v float64) int {
+	for n, scale := 0, 1.0; n < 2; n, scale = n+1, scale*10 {
+		if r := v * scale; r == float64(int64(r)) {
+			return n
+		}
+	}
+	return 2
+}
+
+func withWhere(name, at string) string {
+	where := point.Where(at)
+	switch {
+	case where == "":
+		return name
+	case name == "":
+		return upperFirst(where) + ": "
+	}
+	return name + ", " + where
+}
+
+// byWhen says in words how long a verdict can wait (practice).
+func byWhen(v verdict.Verdict) string {
+	switch v {
+	case verdict.Unsafe:
+		return "Before the car is driven again."
+	case verdict.Overdue:
+		return "Now, at this visit. It is past its limit."
+	case verdict.Due:
+		return "Within 30 days or 1 000 km, at this visit if you can."
+	case verdict.Watch:
+		return "Nothing now. We look at it again at the next seasonal check."
+	}
+	return ""
+}
+
+// notLooked joins places that were not looked at for the same reason.
+func notLooked(ns []judge.NotLooked) []ReportLine {
+	var order []string
+	by := map[string][]string{}
+	for _, n := range ns {
+		reason := n.Reason
+		if reason == "no reading" {
+			reason = "not reached this time"
+		}
+		if _, ok := by[reason]; !ok {
+			order = append(order, reason)
+		}
+		by[reason] = appendOnce(by[reason], n.Point.OwnerName)
+	}
+	// Reasons that somebody gave come before what was simply not reached.
+	sort.SliceStable(order, func(i, j int) bool { return order[i] != "not reached this time" && order[j] == "not reached this time" })
+	out := make([]ReportLine, 0, len(order))
+	for _, reason := range order {
+		out = append(out, ReportLine{strings.Join(by[reason], ", "), reason})
+	}
+	return out
+}
+
+func appendOnce(list []string, s string) []string {
+	for _, x := range list {
+		if x == s {
+			return list
+		}
+	}
+	return append(list, s)
+}
