@@ -142,7 +142,11 @@ func lowerFirst(s string) string {
 	return s
 }
 
-// num writes a number with as many digits as it has, at most two after the point.
+// num writes a number with as many digits as it has, at most two after the point; three below a tenth, where discs
+// and bearings are judged by the hundredth.
 func num(x float64) string {
+	if math.Abs(x) < 0.1 {
+		return strconv.FormatFloat(math.Round(x*1000)/1000, 'f', -1, 64)
+	}
 	return strconv.FormatFloat(math.Round(x*100)/100, 'f', -1, 64)
 }
