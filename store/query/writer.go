@@ -1,0 +1,62 @@
+package query
+
+import (
+	"context"
+	"database/sql"
+	"fmt"
+
+	"witnessmark/shop"
+)
+
+// Writer adds facts inside one write transaction. It implements shop.Writer.
+type Writer struct {
+	*Reader
+	broken error
+}
+
+var _ shop.Writer = (*Writer)(nil)
+
+// NewWriter writes inside a transaction. The transaction stays the caller's to end; it must not be committed when
+// Broken gives an error.
+func NewWriter(tx *sql.Tx) *Writer { return &Writer{Reader: NewReader(tx)} }
+
+// Broken is the first failure of a statement that was to change something. A fact may be half there, and the engine
+// may already have ended the transaction by itself, as SQLite does when the disk is full; so nothing more is written
+// and nothing may be committed, even when the caller swallowed the error.
+func (w *Writer) Broken() error { return w.broken }
+
+// exec runs a statement that changes something.
+func (w *Writer) exec(ctx context.Context, what, query string, args ...any) error {
+	if w.broken != nil {
+		return w.broken
+	}
+	s, err := w.prepare(ctx, query)
+	if err == nil {
+		_, err = s.ExecContext(ctx, args...)
+	}
+	if err != nil {
+		w.broken = fmt.Errorf("write %s: %w", what, err)
+	}
+	return w.broken
+}
+
+// fail keeps an error as the first failure: something was changed already, and what belongs to it can't be.
+func (w *Writer) fail(err error) error {
+	if w.broken == nil {
+		w.broken = err
+	}
+	return err
+}
+
+// arrival gives the next number of arrival. On an engine with several writers the changed row keeps the others
+// waiting until this transaction ends, so numbers become visible in their order.
+func (w *Writer) arrival(ctx context.Context) (int64, error) {
+	if w.broken != nil {
+		return 0, w.broken
+	}
+	n, err := w.number(ctx, `UPDATE counter SET value = value + 1 WHERE name = 'arrival' RETURNING value`)
+	if err != nil {
+		w.broken = fmt.Errorf("number a fact: %w", err)
+	}
+	return n, w.broken
+}
