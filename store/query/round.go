@@ -38,7 +38,8 @@ var rounds = kind[shop.RoundFact]{
 	},
 	check: func(ctx context.Context, w *Writer, f shop.RoundFact) error { return checkCar(ctx, w, f.CarID) },
 	after: func(ctx context.Context, w *Writer, f shop.RoundFact) error { return w.refreshCar(ctx, f.CarID) },
-	wrap:  func(f *shop.RoundFact) shop.Fact { return shop.Fact{Round: f} },
+	// The end is a fact of its own.
+	wrap: func(f *shop.RoundFact) shop.Fact { f.EndedAt = 0; return shop.Fact{Round: f} },
 }
 
 func tidyRound(f shop.RoundFact) shop.RoundFact {

@@ -1,0 +1,136 @@
+package storetest
+
+import (
+	"fmt"
+
+	"pgregory.net/rapid"
+
+	"witnessmark/shop"
+)
+
+// drawer makes facts that fit together: each refers to what was made before it.
+type drawer struct {
+	t      *rapid.T
+	n      int
+	cars   []string
+	rounds []shop.RoundFact
+	shares []string
+}
+
+// drawHistory makes an invented history in the order of its arrival, cut into transactions.
+func drawHistory(t *rapid.T) [][]shop.Fact {
+	d := &drawer{t: t}
+	var batches [][]shop.Fact
+	for range rapid.IntRange(0, 8).Draw(t, "transactions") {
+		var batch []shop.Fact
+		for range rapid.IntRange(1, 8).Draw(t, "facts") {
+			batch = append(batch, d.fact())
+		}
+		batches = append(batches, batch)
+	}
+	return batches
+}
+
+func (d *drawer) id() string { d.n++; return fmt.Sprintf("%s-%d", d.text("id"), d.n) }
+
+// text is any text that can be stored: no NUL, valid UTF-8.
+func (d *drawer) text(label string) string {
+	return rapid.StringOfN(rapid.Rune().Filter(func(r rune) bool { return r != 0 }), 0, 12, -1).Draw(d.t, label)
+}
+
+func (d *drawer) day() string {
+	return fmt.Sprintf("2026-%02d-%02d", rapid.IntRange(1, 12).Draw(d.t, "month"), rapid.IntRange(1, 28).Draw(d.t, "day"))
+}
+
+func (d *drawer) number() float64 { return rapid.Float64().Draw(d.t, "number") }
+func (d *drawer) at() int64       { return rapid.Int64Range(1, 1<<52).Draw(d.t, "at") }
+func (d *drawer) flag() bool      { return rapid.Bool().Draw(d.t, "flag") }
+
+func (d *drawer) numbers() map[string]float64 {
+	m := map[string]float64{}
+	for range rapid.IntRange(0, 3).Draw(d.t, "numbers") {
+		m[d.text("position")] = d.number()
+	}
+	if len(m) == 0 {
+		return nil
+	}
+	return m
+}
+
+// fact makes one fact of any kind that is possible by now.
+func (d *drawer) fact() shop.Fact {
+	kinds := 1
+	if len(d.cars) > 0 {
+		kinds = 5
+	}
+	if len(d.rounds) > 0 {
+		kinds = 9
+	}
+	if len(d.shares) > 0 {
+		kinds = 10
+	}
+	switch rapid.IntRange(1, kinds).Draw(d.t, "kind") {
+	case 1:
+		carID := d.id()
+		d.cars = append(d.cars, carID)
+		return d.version(carID)
+	case 2:
+		return d.version(rapid.SampledFrom(d.cars).Draw(d.t, "car"))
+	case 3, 4, 5:
+		return d.ofCar(rapid.SampledFrom(d.cars).Draw(d.t, "car"))
+	case 10:
+		return shop.Fact{ShareEnd: &shop.ShareEnd{ID: d.id(), ShareID: rapid.SampledFrom(d.shares).Draw(d.t, "share"),
+			By: d.text("by"), ReceivedAt: d.at()}}
+	default:
+		return d.ofRound(rapid.SampledFrom(d.rounds).Draw(d.t, "round"))
+	}
+}
+
+func (d *drawer) version(carID string) shop.Fact {
+	c := shop.CarVersion{ID: d.id(), CarID: carID, Plate: d.text("plate"), VIN: d.text("vin"), Description: d.text("description"),
+		Owner:           shop.Owner{Name: d.text("name"), Phone: d.text("phone"), Email: d.text("email")},
+		FirstRegistered: d.text("first"), Units: d.text("units"), By: d.text("by"), ReceivedAt: d.at()}
+	if d.flag() {
+		c.Facets = map[string]string{d.text("facet"): d.text("value")}
+		c.Specs = map[string]shop.SpecEntry{d.text("spec"): {Text: d.text("text"), Numbers: d.numbers(), Origin: d.text("origin")}}
+	}
+	return shop.Fact{Car: &c}
+}
+
+func (d *drawer) ofCar(carID string) shop.Fact {
+	switch rapid.IntRange(1, 3).Draw(d.t, "of the car") {
+	case 1:
+		return shop.Fact{Odometer: &shop.OdometerFact{ID: d.id(), CarID: carID, On: d.day(), Km: d.number(), Note: d.text("note"),
+			By: d.text("by"), ReceivedAt: d.at()}}
+	case 2:
+		return shop.Fact{Renewal: &shop.RenewalFact{ID: d.id(), CarID: carID, Item: d.text("item"), On: d.day(), Km: d.number(),
+			Note: d.text("note"), By: d.text("by"), ReceivedAt: d.at()}}
+	default:
+		r := shop.RoundFact{ID: d.id(), CarID: carID, Depth: d.text("depth"), On: d.day(), Km: d.number(), EngineHot: d.flag(),
+			By: d.text("by"), ReceivedAt: d.at()}
+		if d.flag() {
+			ambient := d.number()
+			r.AmbientC = &ambient
+		}
+		d.rounds = append(d.rounds, r)
+		return shop.Fact{Round: &r}
+	}
+}
+
+func (d *drawer) ofRound(r shop.RoundFact) shop.Fact {
+	switch rapid.IntRange(1, 5).Draw(d.t, "of the round") {
+	case 1:
+		return shop.Fact{RoundEnd: &shop.RoundEnd{ID: d.id(), RoundID: r.ID, Catalogue: d.text("catalogue"), By: d.text("by"), ReceivedAt: d.at()}}
+	case 2:
+		return shop.Fact{Photo: &shop.PhotoFact{ID: d.id(), RoundID: r.ID, Point: d.text("point"), At: d.text("at"), Hash: d.text("hash"),
+			Width: d.n, Height: d.n, Withdrawn: d.flag(), By: d.text("by"), ReceivedAt: d.at()}}
+	case 3:
+		s := shop.ShareFact{ID: d.id(), RoundID: r.ID, TokenHash: d.id(), ExpiresAt: d.at(), By: d.text("by"), ReceivedAt: d.at()}
+		d.shares = append(d.shares, s.ID)
+		return shop.Fact{Share: &s}
+	default:
+		return shop.Fact{Reading: &shop.ReadingFact{ID: d.id(), RoundID: r.ID, CarID: r.CarID, Point: d.text("point"), At: d.text("at"),
+			State: d.text("state"), Code: d.text("code"), Values: d.numbers(), Skipped: d.text("skipped"), Note: d.text("note"),
+			Withdrawn: d.flag(), By: d.text("by"), TakenAt: d.at(), ReceivedAt: d.at()}}
+	}
+}

@@ -1,0 +1,44 @@
+package storetest
+
+import (
+	"testing"
+
+	"witnessmark/shop"
+)
+
+// Run holds an engine to all that shop.Store, shop.Reader and shop.Writer promise. Each call of open gives a new empty
+// store that is closed by the engine's test when it ends.
+func Run(t *testing.T, open func(t *testing.T) shop.Store) {
+	for _, c := range []struct {
+		name string
+		test func(*testing.T, func(*testing.T) shop.Store)
+	}{
+		{"nothing there", testNothingThere},
+		{"every kind comes back", testEveryKind},
+		{"put again", testPutAgain},
+		{"put something else", testConflict},
+		{"missing reference", testMissingReference},
+		{"what can't be stored", testInvalid},
+		{"versions of a car", testCarVersions},
+		{"order of days", testOrderOfDays},
+		{"corrected readings", testCorrectedReadings},
+		{"end of a round", testRoundEnd},
+		{"photos", testPhotos},
+		{"links", testShares},
+		{"search", testSearch},
+		{"list of cars", testListOrder},
+		{"cars of a day", testDay},
+		{"pages", testPages},
+		{"rollback", testRollback},
+		{"panic", testPanic},
+		{"own writes", testOwnWrites},
+		{"snapshot", testSnapshot},
+		{"cancelled", testCancelled},
+		{"concurrent", testConcurrent},
+		{"each stops", testEachStops},
+		{"each asks", testEachAsks},
+		{"export and import", testReimport},
+	} {
+		t.Run(c.name, func(t *testing.T) { c.test(t, open) })
+	}
+}
