@@ -12,8 +12,8 @@ import (
 type form struct {
 	Values   url.Values
 	Problems shop.Invalid
-	// labels names fields for the summary; a field without one shows only its sentence.
-	labels map[string]string
+	// Labels names a field for the summary at the top of the page; nil, or an empty name, shows only the sentence.
+	Labels func(name string) string
 }
 
 // newForm starts a form from values; nil is an empty one.
@@ -21,7 +21,7 @@ func newForm(v url.Values) *form {
 	if v == nil {
 		v = url.Values{}
 	}
-	return &form{Values: v, labels: map[string]string{}}
+	return &form{Values: v}
 }
 
 // refused puts the problems of err into the form and reports whether they are the form's; any other error is not.
@@ -67,6 +67,14 @@ func FieldID(name string) string {
 		}
 		return '_'
 	}, name)
+}
+
+// Label gives the label of a field for the summary, or nothing.
+func (f *form) Label(name string) string {
+	if f.Labels == nil {
+		return ""
+	}
+	return f.Labels(name)
 }
 
 // ID is FieldID for templates.
@@ -133,4 +141,13 @@ func choice(f *form, name, label string, options []option, extras ...string) fie
 	v := field(f, name, label, extras...)
 	v.Options = options
 	return v
+}
+
+// options builds the answers of a choice from values and labels in turn.
+func options(pairs ...string) []option {
+	var out []option
+	for i := 0; i+1 < len(pairs); i += 2 {
+		out = append(out, option{Value: pairs[i], Label: pairs[i+1]})
+	}
+	return out
 }

@@ -81,20 +81,22 @@ func (s *server) loadPages() (pages, error) {
 // funcs are the words and drawings that templates may call.
 func (s *server) funcs() template.FuncMap {
 	return template.FuncMap{
-		"asset":   func(name string) string { return s.assets.url[name] },
-		"mark":    mark,
-		"steps":   steps,
-		"field":   field,
-		"choice":  choice,
-		"where":   point.Where,
-		"day":     day,
-		"km":      s.km,
-		"number":  number,
-		"capital": capital,
-		"words":   func(id string) string { return capital(strings.ReplaceAll(id, "-", " ")) },
-		"lower":   lowerFirst,
-		"promise": func() string { return shop.Promise },
-		"dict":    dict,
+		"asset":      func(name string) string { return s.assets.url[name] },
+		"mark":       mark,
+		"steps":      steps,
+		"field":      field,
+		"choice":     choice,
+		"where":      point.Where,
+		"day":        day,
+		"km":         s.km,
+		"number":     number,
+		"capital":    capital,
+		"words":      func(id string) string { return capital(strings.ReplaceAll(id, "-", " ")) },
+		"lower":      lowerFirst,
+		"promise":    func() string { return shop.Promise },
+		"dict":       dict,
+		"options":    options,
+		"ownerDepth": ownerDepth,
 	}
 }
 

@@ -37,5 +37,24 @@ func (s *server) handler(rt route) http.Handler {
 func (s *server) routes() []route {
 	return []route{
 		{pattern: "GET /{$}", handle: s.todayShow},
+		{pattern: "GET /cars/new", handle: s.carNew},
+		{pattern: "POST /cars", handle: s.carCreate},
+		{pattern: "GET /cars/{id}", handle: s.carShow},
+		{pattern: "GET /cars/{id}/edit", handle: s.carEdit},
+		{pattern: "POST /cars/{id}/edit", handle: s.carUpdate},
+		{pattern: "POST /cars/{id}/renewals", handle: s.renewalAdd},
+		{pattern: "POST /cars/{id}/odometer", handle: s.odometerAdd},
+		{pattern: "POST /cars/{id}/rounds", handle: s.carRound},
+		{pattern: "GET /rounds/{id}/findings", handle: s.findingsShow},
+		{pattern: "GET /rounds/{id}/report", handle: s.reportShow},
+		{pattern: "GET /rounds/{id}/report.pdf", handle: s.reportPDF},
+		{pattern: "GET /rounds/{id}/share", handle: s.shareShow},
+		{pattern: "POST /rounds/{id}/share", handle: s.shareCreate},
+		{pattern: "POST /rounds/{id}/share/{share}/revoke", handle: s.shareRevoke},
+		{pattern: "GET /r/{token}", handle: s.ownerShow},
+		{pattern: "GET /r/{token}/report.pdf", handle: s.ownerPDF},
+		{pattern: "GET /r/{token}/photos/{hash}", handle: s.ownerPhoto},
+		{pattern: "GET /photos/{hash}", handle: s.photoShow},
+		{pattern: "GET /robots.txt", handle: s.robotsShow},
 	}
 }

@@ -1,0 +1,194 @@
+package web
+
+import (
+	"fmt"
+	"html/template"
+	"slices"
+
+	"witnessmark/core/point"
+	"witnessmark/core/round"
+	"witnessmark/core/verdict"
+	"witnessmark/shop"
+)
+
+// rung is one item of the car's ladder.
+type rung struct {
+	Name, Where, Group string
+	Verdict            verdict.Verdict
+	Word, Says, Now    string
+	Scale, Spark       template.HTML
+	Limit              string
+	LookedOn           string
+	Looks              []lookLine
+}
+
+// lookLine is one earlier look, newest first.
+type lookLine struct {
+	On, Km, Says, By, Note string
+	Verdict                verdict.Verdict // of a state; empty for a measure, which its limit judges
+}
+
+// rungGroup is a heading with its rungs.
+type rungGroup struct {
+	Name  string
+	Rungs []rung
+}
+
+// ladder sorts a car's items: what asks for something, worst first and nearest to its limit first; what is sound, by
+// group; what was never looked at.
+func (s *server) ladder(p *shop.CarPage) (asks []rung, sound []rungGroup, never []rung) {
+	c, items := p.Car, p.Items
+	type placed struct {
+		rung
+		at float64
+	}
+	var first []placed
+	byGroup := map[string][]rung{}
+	for i := range items {
+		g, at := s.rung(c, &items[i])
+		switch {
+		case g.Verdict == verdict.Sound:
+			byGroup[g.Group] = append(byGroup[g.Group], g)
+		default:
+			first = append(first, placed{g, at})
+		}
+	}
+	slices.SortStableFunc(first, func(a, b placed) int {
+		if d := b.Verdict.Urgency() - a.Verdict.Urgency(); d != 0 {
+			return d
+		}
+		return int(b.at*10) - int(a.at*10)
+	})
+	for _, p := range first {
+		asks = append(asks, p.rung)
+	}
+	for _, name := range point.Groups {
+		if len(byGroup[name]) > 0 {
+			sound = append(sound, rungGroup{groupName(name), byGroup[name]})
+		}
+	}
+	return asks, sound, s.neverLooked(p)
+}
+
+// neverLooked lists the points of a full round that were never looked at on this car, at all or at some place.
+func (s *server) neverLooked(p *shop.CarPage) []rung {
+	seen := map[[2]string]bool{}
+	for i := range p.Items {
+		seen[[2]string{p.Items[i].Point.ID, p.Items[i].At}] = true
+	}
+	steps, _ := round.Walk(s.shop.Catalogue(), point.Full, round.Known{Facets: p.Facets})
+	var out []rung
+	for _, st := range steps {
+		var at []string
+		for _, slot := range st.Slots {
+			base, _ := point.SplitAt(slot)
+			if !seen[[2]string{st.Point.ID, slot}] && !seen[[2]string{st.Point.ID, base}] && !seen[[2]string{st.Point.ID, ""}] {
+				at = append(at, slot)
+			}
+		}
+		if len(at) == 0 || len(st.Slots) == 1 && st.Slots[0] == "" && anyAt(seen, st.Point.ID) {
+			continue
+		}
+		g := rung{Name: st.Point.Name, Group: st.Point.Group, Word: "not looked at", Scale: scale{Unknown: true, Words: "Not looked at"}.draw()}
+		if len(at) < len(st.Slots) {
+			for i, slot := range at {
+				if i > 0 {
+					g.Where += "; "
+				}
+				g.Where += point.Where(slot)
+			}
+		}
+		out = append(out, g)
+	}
+	return out
+}
+
+// anyAt reports whether the point was looked at anywhere.
+func anyAt(seen map[[2]string]bool, id string) bool {
+	for k := range seen {
+		if k[0] == id {
+			return true
+		}
+	}
+	return false
+}
+
+// rung draws one item; at is the place of its last reading on the line.
+func (s *server) rung(c shop.CarVersion, it *shop.ItemHistory) (rung, float64) {
+	g := rung{Name: it.Point.Name, Where: point.Where(it.At), Group: it.Point.Group, Verdict: it.Verdict, Says: it.Why, LookedOn: day(it.LookedOn)}
+	var sc scale
+	var values []float64
+	var dots []dot
+	for _, l := range it.Looks {
+		line := lookLine{On: day(l.On), Km: s.km(c, l.Km), Says: s.shop.Describe(c, it.Point, l.Reading), By: l.Reading.By, Note: l.Reading.Note}
+		if l.Reading.State != "" {
+			line.Verdict = l.Verdict
+		}
+		g.Looks = append(g.Looks, line)
+		g.Now = line.Says
+		if l.HasValue {
+			values = append(values, l.Value)
+			if l.Km >= 0 {
+				dots = append(dots, dot{l.Km, l.Value})
+			}
+		}
+	}
+	slices.Reverse(g.Looks)
+	g.Word = string(it.Verdict)
+	at := s.fillScale(c, it, values, &sc)
+	g.Scale = sc.draw()
+	if it.Limit != nil {
+		g.Limit = "limit " + s.shop.Display(c, it.Limit.Unit, it.Limit.Value, it.Point) + ", " + it.Limit.Source
+		g.Spark = spark(dots, &it.Limit.Value, fmt.Sprintf("%d readings of %s against distance", len(dots), it.Point.Name))
+	} else {
+		g.Spark = spark(dots, nil, fmt.Sprintf("%d readings of %s against distance", len(dots), it.Point.Name))
+	}
+	return g, at
+}
+
+// fillScale places the readings on the line: by value where there is a limit, by verdict for a state.
+func (s *server) fillScale(c shop.CarVersion, it *shop.ItemHistory, values []float64, sc *scale) float64 {
+	sc.Verdict = it.Verdict
+	if it.Verdict == verdict.Unjudged {
+		sc.Unknown, sc.Words = true, "Unjudged: no place on the line"
+		return -1
+	}
+	if it.Limit != nil && len(values) > 0 {
+		sc.Limit = true
+		best := bestEnd(values, it.Limit.Value, it.Limit.Falls)
+		for _, v := range values {
+			sc.At = append(sc.At, along(v, best, it.Limit.Value))
+		}
+		sc.Words = fmt.Sprintf("Last reading %s, limit %s, best %s", s.shop.Display(c, it.Limit.Unit, values[len(values)-1], it.Point),
+			s.shop.Display(c, it.Limit.Unit, it.Limit.Value, it.Point), s.shop.Display(c, it.Limit.Unit, best, it.Point))
+	} else {
+		sc.Limit = true
+		for _, l := range it.Looks {
+			if x := verdictAt(l.Verdict); x >= 0 && l.Reading.Skipped == "" {
+				sc.At = append(sc.At, x)
+			}
+		}
+		sc.Words = fmt.Sprintf("On the line from sound to unsafe: %s", it.Verdict)
+	}
+	if len(sc.At) == 0 {
+		return -1
+	}
+	return sc.At[len(sc.At)-1]
+}
+
+// groupName names a group of points for a person.
+func groupName(id string) string {
+	switch id {
+	case "wheels-tyres":
+		return "Wheels and tyres"
+	case "driveline":
+		return "Gearbox and driven axles"
+	case "visibility":
+		return "Glass, wipers and mirrors"
+	case "restraints":
+		return "Belts, seats and air bags"
+	case "belts":
+		return "Drive belts"
+	}
+	return capital(id)
+}

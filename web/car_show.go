@@ -1,0 +1,125 @@
+package web
+
+import (
+	"net/http"
+
+	"witnessmark/core/facet"
+	"witnessmark/core/point"
+	"witnessmark/shop"
+)
+
+// carShowData is a car's page.
+type carShowData struct {
+	Page  *shop.CarPage
+	Form  *form
+	Asks  []rung
+	Sound []rungGroup
+	Never []rung
+	Open  *shop.RoundFact
+	Units string
+	// Counts for the title block.
+	SoundCount int
+	Facets     []facetLine
+	Specs      []specLine
+	Items      []option
+	Names      map[string]string // of items, by id
+	Depths     []option
+}
+
+// facetLine is one thing known or assumed of the car.
+type facetLine struct {
+	Name, Value string
+	Given       bool
+}
+
+// specLine is one figure of the car with its origin.
+type specLine struct{ Name, Value, Origin string }
+
+// carShow shows everything that is known of one car.
+func (s *server) carShow(w http.ResponseWriter, r *http.Request) error {
+	f := newForm(nil)
+	today := s.shop.Now().Format("2006-01-02")
+	for _, prefix := range [...]string{"round", "renewal", "odometer"} {
+		f.Set(prefix+"-on", today)
+		f.Set(prefix+"-id", s.shop.NewID())
+	}
+	f.Set("round-depth", string(point.Full))
+	f.Set("by", initials(r))
+	notice := map[string]string{"car": "The changes are stored.", "renewal": "The renewal is stored.", "odometer": "The odometer reading is stored."}[r.FormValue("saved")]
+	return s.renderCar(w, r, http.StatusOK, f, notice)
+}
+
+// renderCar shows the car's page with its three forms as they stand.
+func (s *server) renderCar(w http.ResponseWriter, r *http.Request, status int, f *form, notice string) error {
+	p, err := s.shop.CarPage(r.Context(), r.PathValue("id"))
+	if err != nil {
+		return err
+	}
+	d := carShowData{Page: p, Form: f, Names: map[string]string{}, Depths: depthOptions}
+	d.Asks, d.Sound, d.Never = s.ladder(p)
+	for _, g := range d.Sound {
+		d.SoundCount += len(g.Rungs)
+	}
+	for i := range p.Rounds {
+		if p.Rounds[i].EndedAt == 0 {
+			d.Open = &p.Rounds[i]
+			break
+		}
+	}
+	for _, it := range s.shop.Items() {
+		d.Items = append(d.Items, option{Value: it.ID, Label: capital(it.Name)})
+		d.Names[it.ID] = it.Name
+	}
+	d.Facets = s.facetLines(s.assumed(p.Facets))
+	d.Specs = s.specLines(p.Car)
+	s.render(w, r, status, "car_show", page{Title: carName(p.Car), Form: f, Notice: notice, Data: d, Wide: true, Back: "/", BackWords: "Today's cars"})
+	return nil
+}
+
+var depthOptions = []option{
+	{Value: string(point.Full), Label: "Full", Hint: "everything, with lift, wheels off and road"},
+	{Value: string(point.Quick), Label: "Quick look", Hint: "under the bonnet and what is seen from the ground"},
+	{Value: string(point.Driveway), Label: "Driveway", Hint: "no lift, no tools; what an owner can safely do"},
+}
+
+// facetLines lists the facets in catalogue order.
+func (s *server) facetLines(known facet.Set) []facetLine {
+	var out []facetLine
+	cat := s.shop.Catalogue()
+	for _, id := range cat.FacetOrder {
+		d, v := cat.Facets[id], known[id]
+		if d == nil || v.Value == "" {
+			continue
+		}
+		out = append(out, facetLine{d.Name, facetWord(v.Value), v.Given})
+	}
+	return out
+}
+
+// specLines lists the car's figures the user's way.
+func (s *server) specLines(c shop.CarVersion) []specLine {
+	var out []specLine
+	cat := s.shop.Catalogue()
+	for _, sf := range s.carForm(newForm(s.carValues(c)), c.CarID, nil).Specs {
+		e, ok := c.Specs[sf.Spec.ID]
+		if !ok {
+			continue
+		}
+		line := specLine{Name: cat.Specs[sf.Spec.ID].Name, Value: e.Text, Origin: e.Origin}
+		for _, at := range append([]string{""}, specPositions(sf.Spec)...) {
+			n, ok := e.Numbers[at]
+			if !ok || at == "" && line.Value != "" {
+				continue
+			}
+			if line.Value != "" {
+				line.Value += "; "
+			}
+			if at != "" {
+				line.Value += point.Where(at) + " "
+			}
+			line.Value += s.shop.Display(c, sf.Spec.Unit, n, nil)
+		}
+		out = append(out, line)
+	}
+	return out
+}
