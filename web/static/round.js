@@ -1,0 +1,151 @@
+// The walk round the car, made quicker: keys, and nothing typed is lost when the server can't be reached. Every page
+// works without this file.
+"use strict";
+(() => {
+  const round = document.querySelector(".round");
+  if (!round) return;
+
+  // What was typed and not yet taken by the server is kept on this device, under the address of the form.
+  const key = (f) => "draft " + f.dataset.draft;
+  const keep = (f) => {
+    const typed = [];
+    for (const el of f.elements) {
+      if (!el.name || el.type === "file" || el.type === "hidden" && !el.name.startsWith("id|") || el.tagName === "BUTTON") continue;
+      if ((el.type === "radio" || el.type === "checkbox") ? !el.checked : el.type !== "hidden" && el.value === el.defaultValue) continue;
+      typed.push([el.name, el.value]);
+    }
+    try { localStorage.setItem(key(f), JSON.stringify(typed)); } catch { /* a full or closed store: the page still works */ }
+  };
+  const drop = (f) => { try { localStorage.removeItem(key(f)); } catch { /* nothing to drop */ } };
+  const bring = (f) => {
+    let typed = null;
+    try { typed = JSON.parse(localStorage.getItem(key(f))); } catch { /* none */ }
+    if (!Array.isArray(typed)) return false;
+    let any = false;
+    for (const [name, value] of typed) {
+      for (const el of f.elements) {
+        if (el.name !== name || el.tagName === "BUTTON") continue;
+        if (el.type === "radio" || el.type === "checkbox") { if (el.value === value && !el.checked) { el.checked = true; any = true; } }
+        else { if (el.type !== "hidden" && el.value !== value) any = true; el.value = value; }
+      }
+    }
+    return any;
+  };
+
+  // A message over the form, with a button that sends it again.
+  const say = (f, text, submitter) => {
+    f.querySelector(".unsent")?.remove();
+    const box = document.createElement("div");
+    box.className = "unsent";
+    box.setAttribute("role", "alert");
+    const p = document.createElement("p");
+    p.textContent = text;
+    box.append(p);
+    const again = document.createElement("button");
+    again.type = "button";
+    again.textContent = "Send again";
+    again.addEventListener("click", () => send(f, submitter));
+    box.append(again);
+    f.prepend(box);
+    again.focus();
+  };
+
+  let busy = false;
+  const send = async (f, submitter) => {
+    if (busy) return;
+    busy = true;
+    keep(f);
+    const taken = f.elements.namedItem("taken");
+    if (taken && !taken.value) taken.value = String(Date.now());
+    const body = new FormData(f);
+    if (submitter?.name) body.append(submitter.name, submitter.value);
+    const where = submitter?.getAttribute("formaction") || f.getAttribute("action");
+    try {
+      const plain = f.enctype !== "multipart/form-data";
+      const res = await fetch(where, { method: "POST", body: plain ? new URLSearchParams(body) : body, headers: { "X-Round": "1" }, credentials: "same-origin" });
+      const next = res.headers.get("X-Next");
+      if (res.status === 204 && next) { drop(f); location.assign(next); return; }
+      if (res.status >= 500) throw new Error(String(res.status));
+      // Refused: nothing is stored. Let the browser send it and show the page with the reasons.
+      drop(f);
+      native(f, submitter);
+    } catch {
+      if (taken) taken.value = taken.value || "";
+      say(f, "Not saved yet. What you typed is kept here on this device; try again when the server can be reached.", submitter);
+    } finally { busy = false; delete f.dataset.sent; }
+  };
+  const native = (f, submitter) => {
+    if (submitter?.name) {
+      const h = document.createElement("input");
+      h.type = "hidden"; h.name = submitter.name; h.value = submitter.value;
+      f.append(h);
+    }
+    if (submitter?.hasAttribute("formaction")) f.action = submitter.getAttribute("formaction");
+    f.submit();
+  };
+
+  for (const f of document.querySelectorAll("form[data-draft]")) {
+    const refused = document.getElementById("problems");
+    if (!refused && bring(f)) say(f, "Not saved yet: this was typed here before and could not be sent.", f.querySelector("button[name=do][value=save]") || f.querySelector("button"));
+    f.addEventListener("input", () => keep(f));
+    f.addEventListener("submit", (e) => { e.preventDefault(); send(f, e.submitter); });
+    // On the typed-in sheet Enter goes to the next field; the last one sends.
+    if (f.classList.contains("typeform")) f.addEventListener("keydown", (e) => {
+      if (e.key !== "Enter" || e.target.tagName !== "INPUT" || e.isComposing) return;
+      const fields = [...f.querySelectorAll("input[type=text]")];
+      const next = fields[fields.indexOf(e.target) + 1];
+      if (next) { e.preventDefault(); next.focus(); next.select(); }
+    });
+  }
+
+  // Keys. They can be turned off, and rest while a field has the focus.
+  let on = true;
+  try { on = localStorage.getItem("round-keys") !== "off"; } catch { /* on */ }
+  const sw = document.querySelector("[data-keys-switch]");
+  if (sw) {
+    const b = sw.querySelector("button");
+    const show = () => { b.textContent = on ? "Turn the keys off" : "Turn the keys on"; };
+    sw.hidden = false;
+    show();
+    b.addEventListener("click", () => { on = !on; show(); try { localStorage.setItem("round-keys", on ? "on" : "off"); } catch { /* this page only */ } });
+  }
+  const rows = () => [...document.querySelectorAll("[data-row]")];
+  const pick = (n) => {
+    const row = rows().find((r) => r.contains(document.activeElement)) || rows().find((r) => !r.querySelector("input:checked")) || rows()[0];
+    if (row) {
+      const radio = row.querySelectorAll("input[type=radio]")[n];
+      if (!radio) return;
+      radio.click();
+      const next = rows()[rows().indexOf(row) + 1];
+      (next?.querySelector("input:checked, input[type=radio]") || document.querySelector(".savebar button"))?.focus();
+      return;
+    }
+    const answer = document.querySelectorAll("#f-answers .answer")[n];
+    if (!answer) return;
+    answer.click();
+    answer.querySelector("input")?.focus();
+  };
+  document.addEventListener("keydown", (e) => {
+    const t = e.target;
+    const typing = t.matches("textarea, select, input:not([type=radio]):not([type=checkbox])");
+    if (!on || typing || e.ctrlKey || e.metaKey || e.altKey || e.isComposing) return;
+    if (/^[1-9]$/.test(e.key)) { e.preventDefault(); pick(Number(e.key) - 1); return; }
+    if (e.key === "Enter" && !t.closest("a, button, summary")) { e.preventDefault(); document.querySelector(".savebar button, .round .go")?.click(); return; }
+    const el = "npu?".includes(e.key) && document.querySelector(`[data-key="${e.key}"]`);
+    if (!el) return;
+    e.preventDefault();
+    el.click();
+    if (e.key === "?") el.scrollIntoView({ block: "center" });
+  });
+
+  // A picture that was taken is sent at once when nothing else is typed; otherwise it goes with the answer.
+  const file = document.getElementById("f-photo-file");
+  file?.addEventListener("change", () => {
+    const f = file.form;
+    const other = [...f.elements].some((el) => el.type === "text" && el.value !== el.defaultValue || el.type === "radio" && el.checked !== el.defaultChecked);
+    if (file.files.length && !other) f.requestSubmit(f.querySelector("[formaction]"));
+  });
+
+  // A number is what comes next on a screen of numbers: put the cursor there on a machine with a keyboard.
+  if (matchMedia("(pointer: fine)").matches && !document.getElementById("problems") && !document.querySelector(".unsent")) document.querySelector(".bignum:not(.small) input, .cell input")?.focus({ preventScroll: true });
+})();
