@@ -13,7 +13,12 @@ import (
 // cli lists the sub-commands.
 type cli struct {
 	Assess    assessCmd    `cmd:"" help:"Judge a round taken on paper; needs no database."`
+	Serve     serveCmd     `cmd:"" help:"Serve the workshop in the browser."`
+	Demo      demoCmd      `cmd:"" help:"Serve a throw-away workshop full of invented history."`
 	Catalogue catalogueCmd `cmd:"" help:"Check the catalogue of points, or show what it covers."`
+	Export    exportCmd    `cmd:"" help:"Write everything the workshop knows as JSON lines."`
+	Import    importCmd    `cmd:"" help:"Read an export; all or nothing."`
+	Version   versionCmd   `cmd:"" help:"Say which program and catalogue this is."`
 }
 
 // console is where a command reads and writes.
