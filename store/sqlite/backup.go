@@ -29,7 +29,7 @@ func (s *Store) Backup(ctx context.Context, path string) (err error) {
 	if err := create(part); err != nil {
 		return err
 	}
-	if _, err := s.readers.ExecContext(ctx, "VACUUM INTO $1", part); err != nil {
+	if err := copyInto(ctx, s.path, part); err != nil {
 		return err
 	}
 	if err := verify(ctx, part); err != nil {
@@ -42,6 +42,17 @@ func (s *Store) Backup(ctx context.Context, path string) (err error) {
 		return err
 	}
 	return syncDir(filepath.Dir(path))
+}
+
+// copyInto copies a database of one moment into an empty file. It takes a connection of its own: the readers' may not
+// write anything, not even elsewhere, and the writer's is for others.
+func copyInto(ctx context.Context, from, to string) error {
+	db, err := pool(from, "mode=ro&_pragma=busy_timeout(5000)", 1)
+	if err != nil {
+		return err
+	}
+	_, err = db.ExecContext(ctx, "VACUUM INTO $1", to)
+	return errors.Join(err, db.Close())
 }
 
 // verify reads a whole database file and reports damage.
