@@ -58,6 +58,12 @@ const batch = 20000
 
 // fill puts a fleet's facts and photos into a workshop.
 func fill(ctx context.Context, w *workshop, o simulate.Options) (int, error) {
+	var photoErr error
+	o.OnPhoto = func(_ string, jpeg []byte) {
+		if _, err := w.photos.Put(ctx, jpeg); err != nil && photoErr == nil {
+			photoErr = err
+		}
+	}
 	facts, _ := simulate.Fleet(w.Catalogue(), o)
 	n := 0
 	var pending []shop.Fact
@@ -76,6 +82,9 @@ func fill(ctx context.Context, w *workshop, o simulate.Options) (int, error) {
 	}
 	for f := range facts {
 		pending = append(pending, f)
+		if photoErr != nil {
+			return n, photoErr
+		}
 		if len(pending) == batch {
 			if err := flush(); err != nil {
 				return n, err

@@ -94,7 +94,7 @@ func loopback(a net.Addr) bool {
 // sheetPDF turns a round as it is walked into the sheet for the pen.
 func sheetPDF(s *shop.Shop) func(io.Writer, *shop.RoundView) error {
 	return func(w io.Writer, v *shop.RoundView) error {
-		data := &paper.SheetData{Car: v.Car, Depth: v.Round.Depth, Date: v.Round.On, Cautions: map[string]string{}}
+		data := &paper.SheetData{Car: v.Car, Depth: point.Depth(v.Round.Depth), Date: v.Round.On, Cautions: map[string]string{}}
 		for id, c := range s.Catalogue().Cautions {
 			data.Cautions[id] = c.Say
 		}
@@ -103,10 +103,8 @@ func sheetPDF(s *shop.Shop) func(io.Writer, *shop.RoundView) error {
 			for at, l := range st.Last {
 				last[at] = s.Describe(v.Car, st.Point, l.Reading)
 			}
-			data.Steps = append(data.Steps, paper.SheetStep{Station: stationName(st.Point.Station), Point: st.Point, Slots: st.Slots, Last: last, Hint: st.Hint})
+			data.Steps = append(data.Steps, paper.SheetStep{Station: st.Point.Station, Point: st.Point, Slots: st.Slots, Last: last, Hint: st.Hint})
 		}
 		return paper.Sheet(w, data)
 	}
 }
-
-func stationName(s point.Station) string { return string(s) }
