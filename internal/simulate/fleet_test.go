@@ -1,0 +1,218 @@
+package simulate
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"testing"
+	"time"
+
+	"witnessmark/catalogue"
+	"witnessmark/core/facet"
+	"witnessmark/core/odometer"
+	"witnessmark/core/point"
+	"witnessmark/core/round"
+	"witnessmark/core/vin"
+	"witnessmark/shop"
+)
+
+var lastDay = time.Date(2026, time.November, 25, 13, 0, 0, 0, time.UTC)
+
+func loaded(t testing.TB) *point.Catalogue {
+	t.Helper()
+	cat, err := catalogue.Default()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return cat
+}
+
+// digest sums every fact and photo of a fleet.
+func digest(t *testing.T, cat *point.Catalogue, o Options) (sum string, facts int) {
+	t.Helper()
+	h := sha256.New()
+	o.OnPhoto = func(hash string, jpeg []byte) { h.Write(jpeg) }
+	seq, _ := Fleet(cat, o)
+	enc := json.NewEncoder(h)
+	for f := range seq {
+		facts++
+		if err := enc.Encode(f); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return hex.EncodeToString(h.Sum(nil)), facts
+}
+
+func TestSameSeedSameFacts(t *testing.T) {
+	cat := loaded(t)
+	o := Options{Seed: 7, Cars: 4, Years: 2, Today: lastDay}
+	a, n := digest(t, cat, o)
+	b, _ := digest(t, cat, o)
+	if a != b || n == 0 {
+		t.Fatalf("same seed gave %s and %s over %d facts", a, b, n)
+	}
+	o.Today = lastDay.Add(5 * time.Hour)
+	if c, _ := digest(t, cat, o); c != a {
+		t.Error("the time of day changes the facts")
+	}
+	o.Seed = 8
+	if c, _ := digest(t, cat, o); c == a {
+		t.Error("another seed gives the same facts")
+	}
+}
+
+// book follows the facts as a store would and complains of what it could not keep.
+type book struct {
+	t        *testing.T
+	cat      *point.Catalogue
+	ids      map[string]bool
+	cars     map[string]facet.Set
+	rounds   map[string]shop.RoundFact
+	ended    map[string]bool
+	readings int
+	history  map[string][]odometer.Reading
+	renewals int
+	skipped  int
+	second   int
+	taken    map[string]bool
+}
+
+func newBook(t *testing.T, cat *point.Catalogue) *book {
+	return &book{t: t, cat: cat, ids: map[string]bool{}, cars: map[string]facet.Set{}, rounds: map[string]shop.RoundFact{}, ended: map[string]bool{},
+		history: map[string][]odometer.Reading{}, taken: map[string]bool{}}
+}
+
+func (b *book) put(f shop.Fact) {
+	switch {
+	case f.Car != nil:
+		b.id(f.Car.ID, f.Car.ReceivedAt)
+		b.car(f.Car)
+	case f.Odometer != nil:
+		b.id(f.Odometer.ID, f.Odometer.ReceivedAt)
+		b.odometer(f.Odometer.CarID, f.Odometer.On, f.Odometer.Km)
+	case f.Renewal != nil:
+		b.id(f.Renewal.ID, f.Renewal.ReceivedAt)
+		b.renewals++
+		if b.cars[f.Renewal.CarID] == nil || f.Renewal.Item == "" || f.Renewal.On > lastDay.Format(time.DateOnly) {
+			b.t.Errorf("renewal %+v", *f.Renewal)
+		}
+	case f.Round != nil:
+		b.id(f.Round.ID, f.Round.ReceivedAt)
+		b.rounds[f.Round.ID] = *f.Round
+		b.odometer(f.Round.CarID, f.Round.On, f.Round.Km)
+	case f.RoundEnd != nil:
+		b.id(f.RoundEnd.ID, f.RoundEnd.ReceivedAt)
+		b.ended[f.RoundEnd.RoundID] = true
+	case f.Reading != nil:
+		b.id(f.Reading.ID, f.Reading.ReceivedAt)
+		b.reading(f.Reading)
+	}
+}
+
+func (b *book) id(id string, at int64) {
+	if len(id) != 36 || id[14] != '7' || b.ids[id] {
+		b.t.Errorf("id %q is malformed or used twice", id)
+	}
+	if at > lastDay.UnixMilli() {
+		b.t.Errorf("%s is received in the future", id)
+	}
+	b.ids[id] = true
+}
+
+func (b *book) car(v *shop.CarVersion) {
+	registered, err := time.Parse("2006-01", v.FirstRegistered)
+	if err != nil {
+		b.t.Error(err)
+	}
+	number, err := vin.Parse(v.VIN)
+	if err != nil {
+		b.t.Error(err)
+	}
+	if c := number.Check(); c.Binding && !c.OK {
+		b.t.Errorf("VIN %s has a wrong check digit", v.VIN)
+	}
+	for id, x := range v.Facets {
+		if err := b.cat.Facets[id].Check(x); err != nil {
+			b.t.Error(err)
+		}
+	}
+	for id, s := range v.Specs {
+		if b.cat.Specs[id] == nil || s.Origin == "" {
+			b.t.Errorf("specification %s: %+v", id, s)
+		}
+	}
+	b.cars[v.CarID] = round.Resolve(b.cat, v.Facets, number.Market(), registered)
+}
+
+func (b *book) odometer(car, on string, km float64) {
+	day, err := time.Parse(time.DateOnly, on)
+	if err != nil {
+		b.t.Error(err)
+	}
+	next := odometer.Reading{On: day, KM: km}
+	if h := b.history[car]; len(h) > 0 && (!day.After(h[len(h)-1].On) || km <= h[len(h)-1].KM) {
+		b.t.Errorf("car %s: %s %g km after %+v", car, on, km, h[len(h)-1])
+	}
+	if q := odometer.Check(b.history[car], next); q != nil {
+		b.t.Errorf("odometer of %s: %s", car, q.Message)
+	}
+	b.history[car] = append(b.history[car], next)
+}
+
+func (b *book) reading(r *shop.ReadingFact) {
+	set, p := b.cars[r.CarID], b.cat.Point(r.Point)
+	if p == nil || set == nil || b.rounds[r.RoundID].CarID != r.CarID || b.ended[r.RoundID] {
+		b.t.Fatalf("reading out of place: %+v", *r)
+	}
+	if ok, why := p.Applies.Holds(set); !ok {
+		b.t.Errorf("%s does not apply: %s", p.ID, why)
+	}
+	if r.TakenAt > r.ReceivedAt {
+		b.t.Errorf("%s was received before it was taken", r.ID)
+	}
+	if r.Withdrawn {
+		return
+	}
+	b.readings++
+	key := r.RoundID + "/" + r.Point + "/" + r.At
+	if b.taken[key] {
+		b.second++
+	}
+	b.taken[key] = true
+	if r.Skipped != "" {
+		b.skipped++
+	}
+	in := round.Reading{Point: r.Point, At: r.At, State: r.State, Code: r.Code, Values: r.Values, Skipped: r.Skipped, Note: r.Note}
+	for _, f := range round.Check(p, in, set) {
+		b.t.Errorf("%s %s: %s: %s", r.Point, r.At, f.Field, f.Text)
+	}
+}
+
+func TestEveryFactCanBeKept(t *testing.T) {
+	cat := loaded(t)
+	seq, _ := Fleet(cat, Options{Seed: 1, Today: lastDay})
+	b := newBook(t, cat)
+	start := time.Now()
+	for f := range seq {
+		b.put(f)
+	}
+	t.Logf("%d facts, %d rounds, %d readings, %d skipped, %d corrected, %d renewals in %v", len(b.ids), len(b.rounds), b.readings, b.skipped, b.second, b.renewals, time.Since(start))
+	if len(b.cars) != 40 {
+		t.Errorf("%d cars; want 40", len(b.cars))
+	}
+	open := 0
+	for id, r := range b.rounds {
+		if !b.ended[id] {
+			open++
+			if r.On != lastDay.Format(time.DateOnly) {
+				t.Errorf("an open round of %s", r.On)
+			}
+		}
+	}
+	if open != 2 {
+		t.Errorf("%d open rounds; want the two of today", open)
+	}
+	if b.skipped == 0 || b.second == 0 || b.renewals < 400 {
+		t.Errorf("%d skipped, %d corrected, %d renewals", b.skipped, b.second, b.renewals)
+	}
+}
