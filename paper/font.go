@@ -1,0 +1,61 @@
+package paper
+
+import (
+	"strings"
+
+	"golang.org/x/image/font/gofont/gobold"
+	"golang.org/x/image/font/gofont/goitalic"
+	"golang.org/x/image/font/gofont/goregular"
+
+	"github.com/go-pdf/fpdf"
+)
+
+// family is the name of the embedded fonts within a document.
+const family = "go"
+
+// missing is printed for a character that the font does not have, so that a gap is seen.
+const missing = '□'
+
+func addFonts(pdf *fpdf.Fpdf) {
+	pdf.AddUTF8FontFromBytes(family, "", goregular.TTF)
+	pdf.AddUTF8FontFromBytes(family, "B", gobold.TTF)
+	pdf.AddUTF8FontFromBytes(family, "I", goitalic.TTF)
+}
+
+// clean makes a text printable: every kind of space is a plain or a non-breaking one, marks that only steer text are
+// dropped, and what the font lacks is shown as a box.
+func clean(s string) string {
+	if plain(s) {
+		return s
+	}
+	return strings.Map(func(r rune) rune {
+		switch {
+		case r == '\n':
+			return r
+		case r < ' ' || r == 0x7f || r == '\u2028' || r == '\u2029':
+			return ' '
+		case r == ' ' || r == '\u00a0':
+			return r
+		case r == '\u202f' || r == '\u2007':
+			return '\u00a0'
+		case r >= '\u2000' && r <= '\u200a' || r == '\u3000':
+			return ' '
+		case r == '\u00ad' || r == '\ufeff' || r >= '\u200b' && r <= '\u200f' || r >= '\u202a' && r <= '\u202e' || r >= '\u2060' && r <= '\u2069':
+			return -1
+		case r == '\u2011':
+			return '-'
+		case covered()[r]:
+			return r
+		}
+		return missing
+	}, s)
+}
+
+func plain(s string) bool {
+	for i := range len(s) {
+		if s[i] < ' ' || s[i] > '~' {
+			return false
+		}
+	}
+	return true
+}
