@@ -76,8 +76,8 @@ func (s *Shop) SaveCar(ctx context.Context, in CarInput) (CarVersion, error) {
 		}
 		facts := []Fact{{Car: &c}}
 		if strings.TrimSpace(in.Odometer) != "" {
-			history, err := w.Odometer(ctx, in.CarID)
-			if err != nil && !errors.Is(err, ErrNotFound) {
+			history, err := distances(ctx, w, in.CarID)
+			if err != nil {
 				return err
 			}
 			o, faults := s.odometerFact(OdometerInput{ID: s.newID(), CarID: in.CarID, On: in.OdometerOn, Km: in.Odometer, Note: in.OdometerNote, By: in.By},
@@ -259,7 +259,7 @@ func (s *Shop) AddOdometer(ctx context.Context, in OdometerInput) error {
 		if err != nil {
 			return err
 		}
-		history, err := w.Odometer(ctx, in.CarID)
+		history, err := distances(ctx, w, in.CarID)
 		if err != nil {
 			return err
 		}
@@ -275,6 +275,36 @@ func (s *Shop) AddOdometer(ctx context.Context, in OdometerInput) error {
 		_, err = w.Put(ctx, Fact{Odometer: &f})
 		return err
 	})
+}
+
+// distances gives every distance that is known of a car, by day: odometer readings of their own, and those of rounds. A
+// car that does not exist yet has none.
+func distances(ctx context.Context, r Reader, carID string) ([]OdometerFact, error) {
+	own, err := r.Odometer(ctx, carID)
+	if err != nil && !errors.Is(err, ErrNotFound) {
+		return nil, err
+	}
+	rounds, err := r.Rounds(ctx, carID)
+	if err != nil && !errors.Is(err, ErrNotFound) {
+		return nil, err
+	}
+	return joinDistances(own, rounds), nil
+}
+
+func joinDistances(own []OdometerFact, rounds []RoundFact) []OdometerFact {
+	out := slices.Clone(own)
+	for _, r := range rounds {
+		if r.Km >= 0 {
+			out = append(out, OdometerFact{ID: r.ID, CarID: r.CarID, On: r.On, Km: r.Km, Note: "round", By: r.By, ReceivedAt: r.ReceivedAt})
+		}
+	}
+	sort.SliceStable(out, func(i, j int) bool {
+		if out[i].On != out[j].On {
+			return out[i].On < out[j].On
+		}
+		return out[i].Km < out[j].Km
+	})
+	return out
 }
 
 // odometerFact checks an odometer reading against the history; the fields are named as the form names them.

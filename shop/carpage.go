@@ -18,7 +18,7 @@ type CarPage struct {
 	Facets    facet.Set
 	Families  []string
 	Rounds    []RoundFact // newest first
-	Odometer  []OdometerFact
+	Odometer  []OdometerFact // by day, with the rounds' own
 	PerYearKm float64 // 0 when not known
 	NowKm     float64 // the newest odometer reading, -1 when there is none
 	Renewals  []RenewalFact
@@ -58,9 +58,11 @@ func (s *Shop) CarPage(ctx context.Context, carID string) (*CarPage, error) {
 		if p.Rounds, err = r.Rounds(ctx, carID); err != nil {
 			return err
 		}
-		if p.Odometer, err = r.Odometer(ctx, carID); err != nil {
+		own, err := r.Odometer(ctx, carID)
+		if err != nil {
 			return err
 		}
+		p.Odometer = joinDistances(own, p.Rounds)
 		if p.Renewals, err = r.Renewals(ctx, carID); err != nil {
 			return err
 		}
@@ -86,7 +88,6 @@ func (p *CarPage) distance() {
 	for _, o := range p.Odometer {
 		past = append(past, odometer.Reading{On: day(o.On), KM: o.Km})
 	}
-	sort.SliceStable(past, func(i, j int) bool { return past[i].On.Before(past[j].On) })
 	if n := len(past); n > 0 {
 		p.NowKm = past[n-1].KM
 	}

@@ -20,7 +20,7 @@ type RoundInput struct {
 	Confirmed                         bool
 }
 
-// StartRound begins a round. Its odometer reading joins the car's history.
+// StartRound begins a round. Its odometer reading counts among the car's distances.
 func (s *Shop) StartRound(ctx context.Context, in RoundInput) (RoundFact, error) {
 	f := RoundFact{ID: in.ID, CarID: in.CarID, Depth: in.Depth, On: strings.TrimSpace(in.On), Km: -1, EngineHot: in.EngineHot, By: squeeze(in.By), ReceivedAt: ms(s.now())}
 	if f.On == "" {
@@ -37,24 +37,21 @@ func (s *Shop) StartRound(ctx context.Context, in RoundInput) (RoundFact, error)
 		if err != nil {
 			return err
 		}
-		facts, bad, err := s.roundFacts(ctx, w, in, &f, system(c))
+		bad, err := s.fillFact(ctx, w, in, &f, system(c))
 		if err != nil {
 			return err
 		}
 		if stopped(bad, in.Confirmed) {
 			return bad
 		}
-		for _, x := range facts {
-			if _, err := w.Put(ctx, x); err != nil {
-				return err
-			}
-		}
-		return nil
+		_, err = w.Put(ctx, Fact{Round: &f})
+		return err
 	})
 	return f, err
 }
 
-func (s *Shop) roundFacts(ctx context.Context, w Writer, in RoundInput, f *RoundFact, sys unit.System) ([]Fact, Invalid, error) {
+// fillFact reads the typed entries into the round's fact.
+func (s *Shop) fillFact(ctx context.Context, w Writer, in RoundInput, f *RoundFact, sys unit.System) (Invalid, error) {
 	var bad Invalid
 	if !validDepth(in.Depth) {
 		bad = append(bad, FieldError{Field: "depth", Text: "Choose full, quick look or driveway."})
@@ -71,18 +68,16 @@ func (s *Shop) roundFacts(ctx context.Context, w Writer, in RoundInput, f *Round
 			f.AmbientC = &x
 		}
 	}
-	facts := []Fact{{Round: f}}
 	if strings.TrimSpace(in.Km) != "" {
-		history, err := w.Odometer(ctx, in.CarID)
-		if err != nil && !errors.Is(err, ErrNotFound) {
-			return nil, nil, err
+		history, err := distances(ctx, w, in.CarID)
+		if err != nil {
+			return nil, err
 		}
-		o, faults := s.odometerFact(OdometerInput{ID: in.ID + "-km", CarID: in.CarID, On: f.On, Km: in.Km, By: in.By}, sys, history, "km", "on")
+		o, faults := s.odometerFact(OdometerInput{ID: in.ID, CarID: in.CarID, On: f.On, Km: in.Km, By: in.By}, sys, history, "km", "on")
 		bad = append(bad, faults...)
 		f.Km = o.Km
-		facts = append(facts, Fact{Odometer: &o})
 	}
-	return facts, bad, nil
+	return bad, nil
 }
 
 func validDepth(d string) bool {
