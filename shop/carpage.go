@@ -17,10 +17,10 @@ type CarPage struct {
 	Car       CarVersion
 	Facets    facet.Set
 	Families  []string
-	Rounds    []RoundFact // newest first
+	Rounds    []RoundFact    // newest first
 	Odometer  []OdometerFact // by day, with the rounds' own
-	PerYearKm float64 // 0 when not known
-	NowKm     float64 // the newest odometer reading, -1 when there is none
+	PerYearKm float64        // 0 when not known
+	NowKm     float64        // the newest odometer reading, -1 when there is none
 	Renewals  []RenewalFact
 	// Items holds every place that was ever looked at, worst first, then in catalogue order.
 	Items []ItemHistory
