@@ -60,7 +60,7 @@ func newCar(w *workshop, n int) *car {
 	c.use = newUse(newDice(w.o.Seed, n, "use"), c.born, w.o.Today, c.class == "diesel")
 	c.today = c.use.days(w.o.Today)
 	c.identify(d)
-	c.frailty = c.laws.logNormal(0, 0.12)
+	c.frailty = c.laws.logNormal(0, FrailtySD)
 	c.done = CarTruth{CarID: c.version.CarID, Plate: c.version.Plate, Class: c.class, PerYearKm: c.use.perYr,
 		LaidUp: c.use.laidUp, NowKm: math.Floor(c.use.at(c.today))}
 	return c

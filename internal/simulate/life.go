@@ -15,6 +15,7 @@ type condition struct {
 	item  string
 	from  float64 // day after birth
 	span  float64 // exposure at which it turns
+	scale float64 // the law's, times what is the car's own
 	// stages by share of the span, first to last.
 	stages []stage
 }
@@ -36,6 +37,7 @@ func (c *car) beginLife(p *point.Point, at string, day float64) {
 	}
 	l := &condition{point: p, at: at, law: c.lawFor(p)}
 	l.item = firstItem(c.w.cat, p)
+	l.scale = l.law.Scale * c.laws.logNormal(0, l.law.CarSD) * c.frailty
 	c.draw(l)
 	if s := c.share(l, day); s > 1 && (s > 1.3 || c.laws.chance(0.7)) {
 		c.draw(l)
@@ -73,8 +75,7 @@ func (c *car) lawFor(p *point.Point) LifeClass {
 
 // draw starts a new cycle's luck.
 func (c *car) draw(l *condition) {
-	factor := c.laws.logNormal(0, l.law.CarSD) * c.frailty
-	l.span = math.Max(c.laws.weibull(l.law.Shape, l.law.Scale*factor), l.law.Scale*0.02)
+	l.span = math.Max(c.laws.weibull(l.law.Shape, l.scale), l.law.Scale*0.001)
 	l.stages = stages[l.point.ID]
 	if l.stages == nil {
 		l.stages = c.drawStages(l.point)
@@ -156,7 +157,7 @@ func (c *car) truthOfLife(l *condition, day float64) {
 	if c.w.o.NoTruth || !ownLaw[l.point.ID] {
 		return
 	}
-	t := LifeCycle{Point: l.point.ID, At: l.at, Item: l.item, Unit: l.law.Unit, FromOn: c.on(l.from), FromKm: c.km(l.from), Life: l.span}
+	t := LifeCycle{Point: l.point.ID, At: l.at, Item: l.item, Unit: l.law.Unit, FromOn: c.on(l.from), FromKm: c.km(l.from), Shape: l.law.Shape, Scale: l.scale, Life: l.span}
 	if day >= 0 {
 		t.EndedOn = c.on(day)
 	} else {

@@ -27,7 +27,8 @@ type WearClass struct {
 }
 
 // LifeClass is the law of a looked-at condition: the exposure at which it turns is Weibull with Shape and Scale times
-// the car's own factor, ln of which is N(0, CarSD). Exposure counts km or months since the last renewal.
+// the car's own factor at this point, ln of which is N(0, CarSD), times one that all conditions of the car share, ln of
+// which is N(0, FrailtySD). Exposure counts km or months since the last renewal.
 type LifeClass struct {
 	Point string
 	// Class is petrol, diesel, or empty for every car.
@@ -37,6 +38,9 @@ type LifeClass struct {
 	// Slip is the probability that a look reports the neighbouring state.
 	Slip float64
 }
+
+// FrailtySD is the spread of the factor that all lives of one car share.
+const FrailtySD = 0.12
 
 // Person is somebody who looks at cars, with a bias on gauges.
 type Person struct {
@@ -73,6 +77,8 @@ type WearCycle struct {
 type LifeCycle struct {
 	Point, At, Item, Unit, FromOn string
 	FromKm                        float64
+	// Shape and Scale are the Weibull law of this car; Scale is 0 for the battery, which wears down in a line.
+	Shape, Scale float64
 	// Life is the exposure since FromOn at which the condition turns, in Unit.
 	Life float64
 	// EndedOn is the day of renewal, empty while the cycle runs.

@@ -24,6 +24,7 @@ type visit struct {
 	trouble trouble
 	seen    []sight
 	pics    int
+	shot    map[string]bool
 }
 
 // sight is what was read at a place, for the decision what to do.
@@ -38,6 +39,7 @@ type sight struct {
 // visit takes round i of n of a car: starts it, reads every place, ends it, and does the work that follows.
 func (c *car) visit(a *appointment, i, n int) {
 	v := &visit{c: c, day: a.day, by: a.by, depth: a.depth, ambient: c.weather(a.day), hot: a.open == 0 && c.looks.chance(0.04)}
+	v.shot = map[string]bool{}
 	v.whole = n-i <= max(2, c.w.o.WholeRounds)
 	v.clock = c.ms(a.day, 7.5+4*c.looks.Float64())
 	if a.open > 0 {

@@ -146,7 +146,7 @@ func (c *car) oldTyres(p *part, day float64) bool {
 func (b *bill) battery() {
 	c := b.v.c
 	for _, s := range b.v.seen {
-		if s.point.ID == "battery-cranking-current" && s.value < 0.62*c.model.ratedA && c.looks.chance(0.85) {
+		if s.point.ID == "battery-cranking-current" && (s.value < 0.65*c.model.ratedA && c.looks.chance(0.85) || b.day-c.battery.from > 97*daysPerMonth && c.looks.chance(0.4)) {
 			c.renewBattery(b.day)
 			b.add(itemsFor(c.w.cat, s.point, ""), "")
 		}
