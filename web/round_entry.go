@@ -130,7 +130,7 @@ func (e entry) shown(r shop.ReadingFact, name string) string {
 func ownValues(p *point.Point) []point.Value {
 	var out []point.Value
 	if p.Kind == point.Level && p.ValueByName("fraction") == nil {
-		out = append(out, point.Value{Name: "fraction", Label: "share of the band, 0 at MIN and 1 at MAX", Min: -1, Max: 2, Step: 0.05, Optional: true})
+		out = append(out, point.Value{Name: "fraction", Label: "share of the band", Min: -2, Max: 3, Step: 0.05, Optional: true})
 	}
 	for _, v := range p.Values {
 		if !v.Companion {

@@ -2,6 +2,7 @@ package web
 
 import (
 	"net/url"
+	"slices"
 	"strings"
 
 	"witnessmark/core/unit"
@@ -65,14 +66,20 @@ func (e entry) skip(out *answers) shop.Invalid {
 	if reason == "" {
 		return shop.Invalid{{Field: "reason", Text: "Say why it was not looked at: pick a reason or write one."}}
 	}
+	if len(out.record) > 0 && len(e.step.Slots) == 1 {
+		return shop.Invalid{{Field: "reason", Text: "There is an answer as well. Save it, or clear it and say why it was not looked at."}}
+	}
 	for _, at := range e.step.Slots {
-		if _, ok := e.step.Current[at]; ok || contains(out.changed, at) {
+		if now, ok := e.step.Current[at]; ok && (len(e.step.Slots) > 1 || now.Skipped == reason) || slices.Contains(out.changed, at) {
 			continue
 		}
 		in := e.base(at)
 		in.Skipped = reason
 		out.record = append(out.record, in)
 		out.changed = append(out.changed, at)
+	}
+	if out.empty() && len(e.step.Slots) > 1 {
+		return shop.Invalid{{Field: "reason", Text: "Every place has an answer already. Clear the one that was not looked at, or undo it, then say why."}}
 	}
 	return nil
 }
@@ -143,16 +150,6 @@ func noteOf(step shop.StepView) string {
 func exactText(name string, v float64) string {
 	u, _ := unit.ValueUnit(name)
 	return unit.Quantity{Value: v, Unit: u}.String()
-}
-
-// contains reports whether list has s.
-func contains(list []string, s string) bool {
-	for _, x := range list {
-		if x == s {
-			return true
-		}
-	}
-	return false
 }
 
 // cutKind takes the kind off a field's name; false when it is not a name of fieldName.

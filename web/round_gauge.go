@@ -150,7 +150,10 @@ func (g *gauge) span(val point.Value) {
 		room = 1
 	}
 	g.lo, g.hi = lo-room, hi+room
-	if lo >= 0 && lo <= 0.6*hi {
+	switch {
+	case lo == hi && lo > 0:
+		g.lo, g.hi = 0, 2*hi
+	case lo >= 0 && lo <= 0.6*hi:
 		g.lo, g.hi = 0, hi*1.3
 	}
 	g.lo = math.Max(g.lo, val.Min)
@@ -184,7 +187,7 @@ func (g *gauge) Draw() template.HTML {
 	}
 	below.write(&b, 80)
 	above.write(&b, 22)
-	below.end(&b, left, right, g.say(g.lo), g.say(g.hi))
+	below.end(&b, left, right, g.endWord(g.lo), g.endWord(g.hi))
 	b.WriteString(`</svg>`)
 	return template.HTML(b.String())
 }
@@ -202,4 +205,12 @@ func (g *gauge) words() string {
 		parts = append(parts, g.ago)
 	}
 	return "Scale: " + strings.Join(parts, ", ")
+}
+
+// endWord writes the figure at an end of the line.
+func (g *gauge) endWord(v float64) string {
+	if v == 0 {
+		return "0"
+	}
+	return g.say(v)
 }

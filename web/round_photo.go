@@ -4,6 +4,7 @@ import (
 	"errors"
 	"net/http"
 	"net/url"
+	"slices"
 
 	"witnessmark/shop"
 )
@@ -58,8 +59,16 @@ func (s *server) keepShot(r *http.Request, step shop.StepView, f *form, p *pictu
 	if id == "" {
 		id = s.shop.NewID()
 	}
-	_, err := s.shop.AddPhoto(r.Context(), shop.PhotoInput{ID: id, RoundID: r.PathValue("id"), Point: step.Point.ID,
-		At: f.Get("photo-at"), By: f.Get("by"), JPEG: p.jpeg, Width: p.width, Height: p.height})
+	in := shop.PhotoInput{ID: id, RoundID: r.PathValue("id"), Point: step.Point.ID,
+		By: f.Get("by"), JPEG: p.jpeg, Width: p.width, Height: p.height}
+	if at := f.Get("photo-at"); slices.Contains(step.Slots, at) {
+		in.At = at
+	}
+	_, err := s.shop.AddPhoto(r.Context(), in)
+	if errors.Is(err, shop.ErrConflict) { // another picture from a page that the browser had kept
+		in.ID = s.shop.NewID()
+		_, err = s.shop.AddPhoto(r.Context(), in)
+	}
 	return err
 }
 
@@ -69,7 +78,7 @@ func (s *server) roundPhotoAdd(w http.ResponseWriter, r *http.Request) error {
 		return badForm(err)
 	}
 	defer dropUpload(r)
-	v, i, err := s.roundPoint(r)
+	v, i, err := s.roundPoint(r, r.PathValue("point"))
 	if err != nil {
 		return err
 	}
@@ -119,7 +128,7 @@ func typedSomething(form url.Values) bool {
 
 // roundPhotoRemove takes a photo off the point. It stays on record.
 func (s *server) roundPhotoRemove(w http.ResponseWriter, r *http.Request) error {
-	v, i, err := s.roundPoint(r)
+	v, i, err := s.roundPoint(r, r.PathValue("point"))
 	if err != nil {
 		return err
 	}

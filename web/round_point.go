@@ -10,7 +10,7 @@ import (
 
 // roundPointShow asks one question.
 func (s *server) roundPointShow(w http.ResponseWriter, r *http.Request) error {
-	v, i, err := s.roundPoint(r)
+	v, i, err := s.roundPoint(r, r.PathValue("point"))
 	if err != nil {
 		return err
 	}
@@ -23,7 +23,7 @@ func (s *server) showPoint(w http.ResponseWriter, r *http.Request, v *shop.Round
 	sc.AskBy = initials(r) == ""
 	q := r.URL.Query()
 	sc.Saved = s.savedFrom(v, q)
-	p := page{Title: sc.Step.Point.Ask, Form: f, Narrow: true, Back: sc.Base + "#" + string(sc.Step.Point.Station), BackWords: sc.Station, Data: sc}
+	p := page{Title: sc.Step.Point.Ask, Form: f, Narrow: true, Data: sc}
 	switch q.Get("did") {
 	case "undone":
 		p.Notice = "Taken back. This point is open again."

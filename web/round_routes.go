@@ -36,13 +36,12 @@ func (s *server) round(r *http.Request) (*shop.RoundView, error) {
 	return s.shop.Round(r.Context(), r.PathValue("id"))
 }
 
-// roundPoint reads the round and finds the point that the address names among its steps.
-func (s *server) roundPoint(r *http.Request) (*shop.RoundView, int, error) {
+// roundPoint reads the round and finds a point among its steps.
+func (s *server) roundPoint(r *http.Request, id string) (*shop.RoundView, int, error) {
 	v, err := s.round(r)
 	if err != nil {
 		return nil, 0, err
 	}
-	id := r.PathValue("point")
 	for i := range v.Steps {
 		if v.Steps[i].Point.ID == id {
 			return v, i, nil

@@ -17,7 +17,7 @@ func (s *server) roundPointSave(w http.ResponseWriter, r *http.Request) error {
 		return badForm(err)
 	}
 	defer dropUpload(r)
-	v, i, err := s.roundPoint(r)
+	v, i, err := s.roundPoint(r, r.PathValue("point"))
 	if err != nil {
 		return err
 	}
@@ -64,8 +64,8 @@ func (s *server) take(r *http.Request, v *shop.RoundView, step shop.StepView, f 
 		return nil, nil
 	}
 	if len(a.record) > 0 {
-		if err := s.record(r, a.record); err != nil {
-			if !f.refused(rename(err, step)) {
+		if err := s.record(r, e, a.record); err != nil {
+			if !f.refused(s.rename(v.Car, err, step)) {
 				return nil, err
 			}
 			return nil, nil
@@ -79,18 +79,27 @@ func (s *server) take(r *http.Request, v *shop.RoundView, step shop.StepView, f 
 	return a.changed, nil
 }
 
-// record stores readings. An id that was used for another answer comes from a page that the browser had kept: the
-// person went back and answered again. That is a correction with an id of its own, made from its content, so that
-// sending it twice still stores it once.
-func (s *server) record(r *http.Request, in []shop.ReadingInput) error {
+// record stores readings. An id that was used already is either the same form twice, at the same moment, and then
+// nothing is left to store; or it comes from a page that the browser had kept: the person went back and answered again.
+// That is a correction with an id of its own, made from its content, so that sending it twice still stores it once.
+func (s *server) record(r *http.Request, e entry, in []shop.ReadingInput) error {
 	err := s.shop.Record(r.Context(), in)
 	if !errors.Is(err, shop.ErrConflict) {
 		return err
 	}
-	for k := range in {
-		in[k].ID = variantID(in[k])
+	v, i, err := s.roundPoint(r, e.step.Point.ID)
+	if err != nil {
+		return err
 	}
-	return s.shop.Record(r.Context(), in)
+	e.view, e.step = v, v.Steps[i]
+	again, _ := e.read()
+	if len(again.record) == 0 {
+		return nil
+	}
+	for k := range again.record {
+		again.record[k].ID = variantID(again.record[k])
+	}
+	return s.shop.Record(r.Context(), again.record)
 }
 
 // variantID makes an id from an id and the content that it now stands for.
@@ -109,32 +118,4 @@ func variantID(in shop.ReadingInput) string {
 		parts = append(parts, n, in.Numbers[n])
 	}
 	return uuid.NewSHA1(base, []byte(strings.Join(parts, "\x00"))).String()
-}
-
-// rename gives the problems of a point's readings the names of the form's fields: "FL/outer|mm" becomes
-// "num|tyre-tread|FL/outer|mm".
-func rename(err error, step shop.StepView) error {
-	var inv shop.Invalid
-	if !errors.As(err, &inv) {
-		return err
-	}
-	p := step.Point
-	var out shop.Invalid
-	for _, f := range inv {
-		at, value, isNumber := strings.Cut(f.Field, "|")
-		switch v := p.ValueByName(value); {
-		case isNumber && v != nil && v.Companion:
-			f.Field = fieldName("with", p.ID, "", value)
-		case isNumber:
-			f.Field = fieldName("num", p.ID, at, value)
-		case p.Kind == "code" && slices.Contains(step.Slots, at):
-			f.Field = fieldName("code", p.ID, at)
-		case slices.Contains(step.Slots, at):
-			f.Field = fieldName("state", p.ID, at)
-		}
-		if !slices.ContainsFunc(out, func(o shop.FieldError) bool { return o.Field == f.Field && o.Text == f.Text }) {
-			out = append(out, f)
-		}
-	}
-	return out
 }

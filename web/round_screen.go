@@ -4,6 +4,7 @@ import (
 	"net/url"
 	"slices"
 	"strconv"
+	"strings"
 
 	"witnessmark/core/point"
 	"witnessmark/shop"
@@ -256,6 +257,14 @@ func (sc pointScreen) Digit(i int) string {
 		return ""
 	}
 	return strconv.Itoa(i + 1)
+}
+
+// How is the first sentence of the method, HowMore the rest.
+func (sc pointScreen) How() string { return firstSentence(sc.Step.Method) }
+
+// HowMore is what follows the method's first sentence.
+func (sc pointScreen) HowMore() string {
+	return strings.TrimSpace(strings.TrimPrefix(strings.TrimSpace(sc.Step.Method), sc.How()))
 }
 
 // Words writes the number of places.

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"errors"
 	"net/http"
 	"slices"
 	"strings"
@@ -12,7 +13,7 @@ import (
 
 // roundUndo takes back what was stored last at a point. The readings stay on record as withdrawn.
 func (s *server) roundUndo(w http.ResponseWriter, r *http.Request) error {
-	v, i, err := s.roundPoint(r)
+	v, i, err := s.roundPoint(r, r.PathValue("point"))
 	if err != nil {
 		return err
 	}
@@ -28,7 +29,7 @@ func (s *server) roundUndo(w http.ResponseWriter, r *http.Request) error {
 			continue // taken back already
 		}
 		in := shop.ReadingInput{ID: undoID(r.PostFormValue("id"), at, s.shop.NewID), RoundID: v.Round.ID, Point: step.Point.ID, At: at, By: who}
-		if err := s.shop.Withdraw(r.Context(), in); err != nil {
+		if err := s.shop.Withdraw(r.Context(), in); err != nil && !errors.Is(err, shop.ErrConflict) { // used: undo pressed twice
 			return err
 		}
 	}

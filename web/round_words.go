@@ -127,3 +127,15 @@ func countWord(n int) string {
 	}
 	return number(float64(n))
 }
+
+// firstSentence cuts a text after its first sentence. A short text stays whole.
+func firstSentence(s string) string {
+	s = strings.TrimSpace(s)
+	if len(s) <= 90 {
+		return s
+	}
+	if i := strings.Index(s, ". "); i > 0 {
+		return s[:i+1]
+	}
+	return s
+}

@@ -7,29 +7,32 @@
 
   // What was typed and not yet taken by the server is kept on this device, under the address of the form.
   const key = (f) => "draft " + f.dataset.draft;
-  const keep = (f) => {
+  const keep = (f, pressed) => {
     const typed = [];
     for (const el of f.elements) {
       if (!el.name || el.type === "file" || el.type === "hidden" && !el.name.startsWith("id|") || el.tagName === "BUTTON") continue;
       if ((el.type === "radio" || el.type === "checkbox") ? !el.checked : el.type !== "hidden" && el.value === el.defaultValue) continue;
       typed.push([el.name, el.value]);
     }
-    try { localStorage.setItem(key(f), JSON.stringify(typed)); } catch { /* a full or closed store: the page still works */ }
+    const press = pressed ? [pressed.name, pressed.value, pressed.getAttribute("formaction")] : null;
+    try { localStorage.setItem(key(f), JSON.stringify({ typed, press })); } catch { /* a full or closed store: the page still works */ }
   };
   const drop = (f) => { try { localStorage.removeItem(key(f)); } catch { /* nothing to drop */ } };
   const bring = (f) => {
-    let typed = null;
-    try { typed = JSON.parse(localStorage.getItem(key(f))); } catch { /* none */ }
-    if (!Array.isArray(typed)) return false;
-    let any = false;
-    for (const [name, value] of typed) {
+    let draft = null;
+    try { draft = JSON.parse(localStorage.getItem(key(f))); } catch { /* none */ }
+    if (!Array.isArray(draft?.typed)) return null;
+    const press = draft.press && [...f.querySelectorAll("button")].find((b) => b.name === draft.press[0] && b.value === draft.press[1] && b.getAttribute("formaction") === draft.press[2]);
+    let any = Boolean(press) && draft.press[0] !== "do";
+    for (const [name, value] of draft.typed) {
       for (const el of f.elements) {
         if (el.name !== name || el.tagName === "BUTTON") continue;
         if (el.type === "radio" || el.type === "checkbox") { if (el.value === value && !el.checked) { el.checked = true; any = true; } }
         else { if (el.type !== "hidden" && el.value !== value) any = true; el.value = value; }
       }
     }
-    return any;
+    if (!any) { drop(f); return null; }
+    return press || f.querySelector("button[name=do][value=save]") || f.querySelector("button");
   };
 
   // A message over the form, with a button that sends it again.
@@ -54,7 +57,7 @@
   const send = async (f, submitter) => {
     if (busy) return;
     busy = true;
-    keep(f);
+    keep(f, submitter);
     const taken = f.elements.namedItem("taken");
     if (taken && !taken.value) taken.value = String(Date.now());
     const body = new FormData(f);
@@ -70,7 +73,6 @@
       drop(f);
       native(f, submitter);
     } catch {
-      if (taken) taken.value = taken.value || "";
       say(f, "Not saved yet. What you typed is kept here on this device; try again when the server can be reached.", submitter);
     } finally { busy = false; delete f.dataset.sent; }
   };
@@ -86,7 +88,8 @@
 
   for (const f of document.querySelectorAll("form[data-draft]")) {
     const refused = document.getElementById("problems");
-    if (!refused && bring(f)) say(f, "Not saved yet: this was typed here before and could not be sent.", f.querySelector("button[name=do][value=save]") || f.querySelector("button"));
+    const unsent = !refused && bring(f);
+    if (unsent) say(f, "Not saved yet: this was entered here before and was not sent" + (unsent.classList.contains("answer") ? ": " + unsent.querySelector("span").firstChild.textContent : "") + ".", unsent);
     f.addEventListener("input", () => keep(f));
     f.addEventListener("submit", (e) => { e.preventDefault(); send(f, e.submitter); });
     // On the typed-in sheet Enter goes to the next field; the last one sends.
@@ -142,6 +145,9 @@
   const file = document.getElementById("f-photo-file");
   file?.addEventListener("change", () => {
     const f = file.form;
+    const tooBig = file.files.length && file.files[0].size > 31 * 1024 * 1024;
+    file.setCustomValidity(tooBig ? "This picture is larger than 31 MB. Take it smaller or choose another." : "");
+    if (tooBig) { file.reportValidity(); return; }
     const other = [...f.elements].some((el) => el.type === "text" && el.value !== el.defaultValue || el.type === "radio" && el.checked !== el.defaultChecked);
     if (file.files.length && !other) f.requestSubmit(f.querySelector("[formaction]"));
   });

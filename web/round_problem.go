@@ -1,0 +1,72 @@
+package web
+
+import (
+	"errors"
+	"slices"
+	"strings"
+
+	"witnessmark/core/point"
+	"witnessmark/shop"
+)
+
+// rename gives the problems of a point's readings the names of the form's fields and the words of their labels:
+// "FL/outer|mm" becomes "num|tyre-tread|FL/outer|mm", and its sentence begins with "Front left, outer".
+func (s *server) rename(c shop.CarVersion, err error, step shop.StepView) error {
+	var inv shop.Invalid
+	if !errors.As(err, &inv) {
+		return err
+	}
+	p := step.Point
+	var out shop.Invalid
+	for _, f := range inv {
+		at, value, isNumber := strings.Cut(f.Field, "|")
+		label := capital(point.Where(at))
+		v := valueOf(p, value)
+		switch {
+		case isNumber && v != nil && v.Companion:
+			f.Field, label = fieldName("with", p.ID, "", value), v.Label
+		case isNumber:
+			f.Field = fieldName("num", p.ID, at, value)
+			if v != nil && (label == "" || len(ownValues(p)) > 1) {
+				label = strings.TrimPrefix(label+", "+v.Label, ", ")
+			}
+		case p.Kind == point.Code && slices.Contains(step.Slots, at):
+			f.Field = fieldName("code", p.ID, at)
+		case slices.Contains(step.Slots, at):
+			f.Field = fieldName("state", p.ID, at)
+		}
+		if isNumber && v != nil && strings.Contains(f.Text, "; expected ") {
+			f.Text = "expected " + s.shop.Display(c, v.Name, v.Min, p) + " to " + s.shop.Display(c, v.Name, v.Max, p) + "."
+		}
+		if p.Kind == point.Code && strings.HasSuffix(f.Text, " has.") {
+			f.Text = "that is not how the code is written. " + example(p)
+		}
+		if label != "" {
+			f.Text = capital(label) + ": " + f.Text
+		}
+		if !slices.ContainsFunc(out, func(o shop.FieldError) bool { return o.Field == f.Field && o.Text == f.Text }) {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+// valueOf finds a value that is asked at the point, the share of the band of a level too.
+func valueOf(p *point.Point, name string) *point.Value {
+	if v := p.ValueByName(name); v != nil {
+		return v
+	}
+	own := ownValues(p)
+	if i := slices.IndexFunc(own, func(v point.Value) bool { return v.Name == name }); i >= 0 {
+		return &own[i]
+	}
+	return nil
+}
+
+// example says how a code is written, where the program knows.
+func example(p *point.Point) string {
+	if p.Derive == "tyre-age" {
+		return "Write week and year, such as 1217 for week 12 of 2017."
+	}
+	return "Copy it as it stands on the part."
+}
