@@ -11,6 +11,13 @@ import (
 // notRead marks a limit on a value that the reading does not carry; the limit then says nothing.
 const notRead = "\x00"
 
+// derivedValue is the name of a limit's value that is computed from the reading, placardRule the rule whose value lies
+// on either side of a placard.
+const (
+	derivedValue = "derived"
+	placardRule  = "pressure-against-placard"
+)
+
 // figure finds the number of a limit and the number to compare it with. A lack says in words what is not known.
 func (j *judging) figure(f *Finding, l *point.Limit) (g figure, lack string) {
 	g.limit = l
@@ -21,7 +28,7 @@ func (j *judging) figure(f *Finding, l *point.Limit) (g figure, lack string) {
 	case l.Number != nil:
 		g.value, g.source = *l.Number, j.cat.Cite(l.Source)
 	case l.Spec != "":
-		g.value, g.source, lack = j.spec(l.Spec, f.At, l.Source)
+		g.value, g.source, lack = j.spec(l.Spec, f.At, figureSource(l))
 	default:
 		g.value, g.source, lack = j.table(f, l)
 	}
@@ -29,9 +36,18 @@ func (j *judging) figure(f *Finding, l *point.Limit) (g figure, lack string) {
 	return g, lack
 }
 
+// figureSource says where a limit's number comes from: practice that takes the car's figure as it is leaves the word to
+// the figure itself.
+func figureSource(l *point.Limit) point.Source {
+	if l.Source.From == "practice" && l.Plus == 0 && l.Times == 1 {
+		return point.Source{From: "car"}
+	}
+	return l.Source
+}
+
 // compared gives the value of the reading that the limit is on.
 func (j *judging) compared(f *Finding, l *point.Limit) (x float64, unit, lack string) {
-	if l.Of == "derived" {
+	if l.Of == derivedValue {
 		return j.derive(f)
 	}
 	name := l.Of
@@ -118,7 +134,7 @@ func (j *judging) derive(f *Finding) (x float64, unit, lack string) {
 		return j.tyreAge(f)
 	case "share-of-rating":
 		return j.shareOfRating(f)
-	case "pressure-against-placard":
+	case placardRule:
 		return j.overPlacard(f)
 	case "charge":
 		return j.charge(f)
@@ -215,13 +231,22 @@ func derivedWords(f *Finding, x float64) string {
 		if err != nil {
 			return ""
 		}
-		return fmt.Sprintf("made in %s, %s years old", made, num(x))
+		if made.Stated {
+			return fmt.Sprintf("made in week %d of %d, %s years old", made.Week, made.Year, num(x))
+		}
+		return fmt.Sprintf("made in %s, at least %s years old", made, num(x))
 	case "share-of-rating":
 		a, _ := f.Reading.Value("A")
 		return fmt.Sprintf("%s A, %s %% of the rating", num(a), num(math.Round(x)))
-	case "pressure-against-placard":
+	case placardRule:
 		bar, _ := f.Reading.Value("bar")
-		return fmt.Sprintf("%s bar, %+.2f bar against the placard at 20 °C", num(bar), x)
+		side := "at the placard's"
+		if x < 0 {
+			side = num(-x) + " bar below the placard's"
+		} else if x > 0 {
+			side = num(x) + " bar above the placard's"
+		}
+		return fmt.Sprintf("%s bar, which at 20 °C is %s", num(bar), side)
 	case "charge":
 		v, _ := f.Reading.Value("V")
 		return fmt.Sprintf("%s V at rest, about %s %% charged", num(v), num(x))

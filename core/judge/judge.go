@@ -22,7 +22,11 @@ func Judge(cat *point.Catalogue, car round.Car, taken round.Taken, depth point.D
 	}
 	steps, absent := round.Walk(cat, depth, round.Known{Facets: car.Facets})
 	out := Result{Catalogue: cat.Version}
+	// A point that was read although the round does not ask for it comes after those of the walk.
 	walked := map[string]int{}
+	for i, p := range cat.Points {
+		walked[p.ID] = len(cat.Points) + i
+	}
 	for i, s := range steps {
 		walked[s.Point.ID] = i
 		out.Places += len(s.Slots)
@@ -60,6 +64,7 @@ func (j *judging) point(p *point.Point) []Finding {
 	for _, at := range ats {
 		f := j.one(p, j.by[p.ID][at], at)
 		j.severalReadings(&f)
+		j.renewal(&f)
 		j.finish(&f)
 		out = append(out, f)
 	}
@@ -91,7 +96,7 @@ func (j *judging) lookedAt(p *point.Point) []string {
 	return ats
 }
 
-// one judges one reading on its own: its state, its limits, and the calendar.
+// one judges one reading on its own: its state and its limits.
 func (j *judging) one(p *point.Point, r *round.Reading, at string) Finding {
 	f := Finding{Point: p, At: at, Verdict: verdict.Unjudged, Reading: r}
 	if p.Kind == point.State || p.Kind == point.Level {
@@ -100,7 +105,6 @@ func (j *judging) one(p *point.Point, r *round.Reading, at string) Finding {
 	if len(p.Limits) > 0 {
 		j.limits(&f)
 	}
-	j.renewal(&f)
 	return f
 }
 
@@ -123,7 +127,22 @@ func (j *judging) missing(s round.Step) (out []NotLooked, looked int) {
 	if looked == 0 && len(out) > 1 && sameReason(out) {
 		out = []NotLooked{{s.Point, "", out[0].Reason}}
 	}
-	return out, looked
+	return append(out, j.skippedBeside(s)...), looked
+}
+
+// skippedBeside lists positions that the round does not ask for one by one, but that somebody named in order to skip
+// them while another was looked at.
+func (j *judging) skippedBeside(s round.Step) (out []NotLooked) {
+	readings := j.by[s.Point.ID]
+	if !s.Point.Positions.Single() || covering(readings, "") == nil || covering(readings, "").Skipped != "" {
+		return nil
+	}
+	for _, at := range s.Point.Positions.Also {
+		if r := readings[at]; r != nil && r.Skipped != "" {
+			out = append(out, NotLooked{s.Point, at, r.Skipped})
+		}
+	}
+	return out
 }
 
 func sameReason(ms []NotLooked) bool {
@@ -149,14 +168,22 @@ func covering(readings map[string]*round.Reading, slot string) *round.Reading {
 	if slot != "" {
 		return readings[""]
 	}
-	// A single place may have been read under a position of its own (a hose at FL).
+	// A single place may have been read under a position of its own (a hose at FL); a look counts before a skip.
 	var first *round.Reading
-	for at, r := range readings {
-		if first == nil || at < first.At {
+	for _, r := range readings {
+		if first == nil || before(r, first) {
 			first = r
 		}
 	}
 	return first
+}
+
+// before orders readings of one point: looks before skips, then by position.
+func before(a, b *round.Reading) bool {
+	if skipA, skipB := a.Skipped != "", b.Skipped != ""; skipA != skipB {
+		return skipB
+	}
+	return a.At < b.At
 }
 
 // absent gives the reason why a point does not apply. A skip's own reason is the better one; a point that was read

@@ -23,18 +23,23 @@ type figure struct {
 // is broken and a figure that was needed is not known, the finding is unjudged: no guess.
 func (j *judging) limits(f *Finding) {
 	var broken, whole []figure
-	var missing []string
+	var missing []lacking
+	var unknown []string
 	for i := range f.Point.Limits {
 		l := &f.Point.Limits[i]
-		if ok, _ := l.When.Holds(j.car.Facets); !ok || !l.Speaks(f.At) {
+		if !l.Speaks(f.At) {
+			continue
+		}
+		if ok, _ := l.When.Holds(j.car.Facets); !ok {
+			unknown = append(unknown, j.unsaid(l)...)
 			continue
 		}
 		g, lack := j.figure(f, l)
 		switch {
 		case lack == notRead:
 		case lack != "":
-			if !l.Optional && !contains(missing, lack) {
-				missing = append(missing, lack)
+			if !l.Optional {
+				missing = append(missing, lacking{lack, l.Verdict})
 			}
 		case l.Is.Broken(tidy(g.got), tidy(g.value)):
 			broken = append(broken, g)
@@ -44,21 +49,50 @@ func (j *judging) limits(f *Finding) {
 	}
 	switch {
 	case len(broken) > 0:
-		j.brokenLimit(f, broken, whole)
+		j.brokenLimit(f, broken, whole, missing)
 	case len(missing) > 0:
-		j.unknown(f, missing)
+		j.unknown(f, texts(missing))
 	case len(whole) > 0:
 		j.keptLimits(f, whole)
+	case f.Verdict == verdict.Unjudged && len(unknown) > 0:
+		j.unknown(f, unknown[:1])
 	case f.Verdict == verdict.Unjudged && f.Why == "":
-		f.Why = "No limit is known for this reading."
+		f.Why = "No limit is known for this reading on this car."
 	}
+}
+
+// lacking is a limit whose figure is not known, with the verdict that it would have given.
+type lacking struct {
+	text    string
+	verdict verdict.Verdict
+}
+
+func texts(missing []lacking) []string {
+	var out []string
+	for _, m := range missing {
+		if !contains(out, m.text) {
+			out = append(out, m.text)
+		}
+	}
+	return out
+}
+
+// unsaid lists what nobody has said of the car although the limit's condition asks for it.
+func (j *judging) unsaid(l *point.Limit) []string {
+	var out []string
+	for _, id := range l.When.Facets() {
+		if d := j.cat.Facets[id]; d != nil && j.car.Facets[id].Value == "" {
+			out = append(out, "the "+lowerFirst(d.Name)+" is not known")
+		}
+	}
+	return out
 }
 
 // tidy removes the noise of decimal fractions before a comparison, so that 3.0 typed and 3 stored are equal on every machine.
 func tidy(x float64) float64 { return math.Round(x*1e6) / 1e6 }
 
 // brokenLimit takes the verdict of the worst broken limit. A limit that only says "watch" shows the figure still ahead.
-func (j *judging) brokenLimit(f *Finding, broken, whole []figure) {
+func (j *judging) brokenLimit(f *Finding, broken, whole []figure, missing []lacking) {
 	worst := broken[0]
 	for _, g := range broken[1:] {
 		if g.limit.Verdict.Worse(worst.limit.Verdict) {
@@ -79,6 +113,16 @@ func (j *judging) brokenLimit(f *Finding, broken, whole []figure) {
 	f.Category, f.Regulation = "", ""
 	j.class(f, worst.limit.Category, worst.limit.Item)
 	f.Why = whyBroken(f, worst, shown)
+	// A figure that is not known might have said worse: what is found is then only the least.
+	var worse []lacking
+	for _, m := range missing {
+		if m.verdict.Worse(f.Verdict) {
+			worse = append(worse, m)
+		}
+	}
+	if len(worse) > 0 {
+		f.Why = strings.TrimSuffix(f.Why, ".") + "; " + strings.Join(texts(worse), "; ") + ", so it may be worse."
+	}
 }
 
 // nextAhead picks the nearest unbroken limit on the same value that is worse than g; g itself when there is none.
@@ -98,7 +142,7 @@ func nextAhead(g figure, whole []figure) figure {
 func (j *judging) keptLimits(f *Finding, whole []figure) {
 	near := whole[0]
 	for _, g := range whole[1:] {
-		if relative(g) < relative(near) {
+		if nearer(g, near) {
 			near = g
 		}
 	}
@@ -111,12 +155,43 @@ func (j *judging) keptLimits(f *Finding, whole []figure) {
 	if f.Verdict == verdict.Unjudged {
 		f.Verdict = verdict.Sound
 		f.Source = shown.source
-		f.Why = fmt.Sprintf("%s, limit %s.", upperFirst(quantity(f, shown)), amount(shown.value, shown.unit))
+		f.Why = whyKept(f, near, shown, whole)
 	}
+}
+
+// nearer reports whether the value lies nearer to g than to h: by the distance when both are on the same value, else by
+// the share of the limit.
+func nearer(g, h figure) bool {
+	if g.limit.Of == h.limit.Of {
+		return math.Abs(g.got-g.value) < math.Abs(h.got-h.value)
+	}
+	return relative(g) < relative(h)
 }
 
 func relative(g figure) float64 {
 	return math.Abs(g.got-g.value) / math.Max(1e-9, math.Abs(g.value))
+}
+
+// whyKept names the limit that was kept, or both ends where a value must lie between two.
+func whyKept(f *Finding, near, shown figure, whole []figure) string {
+	other := near
+	for _, g := range whole {
+		if g.limit.Of == near.limit.Of && g.limit.Is.Falls() != near.limit.Is.Falls() && (other.limit == near.limit || nearer(g, other)) {
+			other = g
+		}
+	}
+	said := upperFirst(quantity(f, shown))
+	if other.limit == near.limit {
+		return fmt.Sprintf("%s, limit %s.", said, amount(shown.value, shown.unit))
+	}
+	low, high := near, other
+	if !near.limit.Is.Falls() {
+		low, high = other, near
+	}
+	if f.Point.Derive == placardRule && near.limit.Of == derivedValue {
+		return fmt.Sprintf("%s, within %s below and %s above.", said, amount(-low.value, low.unit), amount(high.value, high.unit))
+	}
+	return fmt.Sprintf("%s, between %s and %s.", said, amount(low.value, low.unit), amount(high.value, high.unit))
 }
 
 func (j *judging) unknown(f *Finding, missing []string) {
@@ -134,9 +209,19 @@ func (j *judging) unknown(f *Finding, missing []string) {
 }
 
 func whyBroken(f *Finding, g, shown figure) string {
-	text := fmt.Sprintf("%s, %s %s", upperFirst(quantity(f, g)), side(g.limit.Is), amount(g.value, g.unit))
+	text := upperFirst(quantity(f, g))
+	if f.Point.Derive == placardRule && g.limit.Of == derivedValue {
+		// The words already say on which side of the placard it lies.
+		text += ", more than " + amount(math.Abs(g.value), g.unit)
+	} else {
+		text += ", " + side(g.limit.Is) + " " + amount(g.value, g.unit)
+	}
 	if shown.limit != g.limit {
-		text += fmt.Sprintf("; the limit is %s", amount(shown.value, shown.unit))
+		ahead := shown.value
+		if f.Point.Derive == placardRule && g.limit.Of == derivedValue {
+			ahead = math.Abs(ahead)
+		}
+		text += "; the limit is " + amount(ahead, shown.unit)
 	}
 	if g.limit.Why != "" {
 		return text + ": " + lowerFirst(strings.TrimSuffix(g.limit.Why, ".")) + "."
@@ -158,7 +243,7 @@ func side(i point.Is) string {
 
 // quantity writes what was compared, with the reading it was computed from where those differ.
 func quantity(f *Finding, g figure) string {
-	if g.limit.Of == "derived" {
+	if g.limit.Of == derivedValue {
 		if said := derivedWords(f, g.got); said != "" {
 			return said
 		}
@@ -178,6 +263,8 @@ func amount(x float64, unit string) string {
 		return num(x)
 	case "per_m":
 		return num(x) + " per m"
+	case "km":
+		return thousands(x) + " km"
 	}
 	return num(x) + " " + unit
 }

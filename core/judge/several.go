@@ -25,56 +25,79 @@ func (j *judging) severalReadings(f *Finding) {
 }
 
 // lowBrakeFluid explains a low level by the linings. Worn linings take fluid from the reservoir, so low is expected and
-// is put right with the pads; with linings that are all nearly new the fluid has gone elsewhere: a leak until shown
-// otherwise (practice).
+// is put right with the pads; with pads that are all nearly new the fluid has gone elsewhere: a leak until shown
+// otherwise. A shoe starts at about half of a pad's thickness, and its wear moves little fluid, so shoes count as worn
+// at half the pads' figure and never prove a leak (practice).
 func (j *judging) lowBrakeFluid(f *Finding, rule point.Rule) {
 	s := stateOf(f)
 	if s == nil || s.ID != "low" && s.ID != "below-min" {
 		return
 	}
-	thinnest, thickest, n := j.linings()
+	pads, shoes := j.thickness("pad-thickness"), j.thickness("shoe-lining")
 	seen := strings.TrimSuffix(s.Why, ".")
 	switch {
-	case n == 0:
+	case pads.n == 0 && shoes.n == 0:
 		f.Why = seen + "; the linings were not measured, so wear or a leak may be the reason: measure them before topping up."
-	case thinnest <= rule.Worn:
-		f.Why = fmt.Sprintf("%s, as expected with linings worn to %s mm; it comes up again with new pads.", seen, num(thinnest))
-		if s.ID == "low" {
-			f.Verdict, f.Jobs = verdict.Watch, nil
-		}
-	case thinnest >= rule.Fresh:
-		f.Why = fmt.Sprintf("%s although the linings are nearly new (%s to %s mm): a leak until shown otherwise.", seen, num(thinnest), num(thickest))
+	case pads.n > 0 && pads.least <= rule.Worn:
+		j.expectedLow(f, s, pads.least)
+	case shoes.n > 0 && shoes.least <= rule.Worn/2:
+		j.expectedLow(f, s, shoes.least)
+	case pads.n > 0 && pads.least >= rule.Fresh && (shoes.n == 0 || shoes.least >= rule.Fresh/2):
+		f.Why = fmt.Sprintf("%s although the pads that were measured are nearly new (%s): a leak until shown otherwise.", seen, pads)
 		f.Verdict = verdict.Overdue
 		if s.ID == "below-min" {
 			f.Verdict = verdict.Unsafe
 		}
+	case pads.n == 0 && j.hasPads():
+		f.Why = fmt.Sprintf("%s; shoes of %s mm explain little of it, and the pads were not measured: measure them before topping up.", seen, num(shoes.least))
 	default:
-		f.Why = fmt.Sprintf("%s; linings of %s mm explain a part of it at most, so look for a leak.", seen, num(thinnest))
-	}
-}
-
-// linings gives the thinnest and thickest lining that was measured, in mm.
-func (j *judging) linings() (thinnest, thickest float64, n int) {
-	thinnest, thickest = math.Inf(1), math.Inf(-1)
-	for _, id := range []string{"pad-thickness", "shoe-lining"} {
-		for _, r := range j.by[id] {
-			mm, ok := r.Value("mm")
-			if !ok {
-				continue
-			}
-			n++
-			if id == "shoe-lining" {
-				// A shoe starts at about half of a pad's thickness, so it counts only as worn, never as fresh.
-				mm = math.Min(mm*2, thickestShoe)
-			}
-			thinnest, thickest = math.Min(thinnest, mm), math.Max(thickest, mm)
+		least := shoes.least
+		if pads.n > 0 {
+			least = pads.least
+		}
+		f.Why = fmt.Sprintf("%s; linings of %s mm explain a part of it at most, so look for a leak.", seen, num(least))
+		if len(f.Jobs) == 0 {
+			f.Jobs = f.Point.Jobs
 		}
 	}
-	return thinnest, thickest, n
 }
 
-// thickestShoe keeps a new shoe from hiding or faking a new pad.
-const thickestShoe = 10
+// expectedLow says that worn linings explain the level. Below the lower mark the verdict stands: air may be drawn in.
+func (j *judging) expectedLow(f *Finding, s *point.StateOf, least float64) {
+	f.Why = fmt.Sprintf("%s, as expected with linings worn to %s mm; it comes up again with new ones.", strings.TrimSuffix(s.Why, "."), num(least))
+	if s.ID == "low" {
+		f.Verdict, f.Jobs = verdict.Watch, nil
+	}
+}
+
+// thicknesses is the range of what was measured at one point.
+type thicknesses struct {
+	least, most float64
+	n           int
+}
+
+// String writes the range in mm.
+func (t thicknesses) String() string {
+	if t.least == t.most {
+		return num(t.least) + " mm"
+	}
+	return num(t.least) + " to " + num(t.most) + " mm"
+}
+
+func (j *judging) thickness(id string) thicknesses {
+	t := thicknesses{least: math.Inf(1), most: math.Inf(-1)}
+	for _, r := range j.by[id] {
+		if mm, ok := r.Value("mm"); ok {
+			t.least, t.most, t.n = math.Min(t.least, mm), math.Max(t.most, mm), t.n+1
+		}
+	}
+	return t
+}
+
+func (j *judging) hasPads() bool {
+	p := j.cat.Point("pad-thickness")
+	return p != nil && len(p.Positions.Slots(j.car.Facets)) > 0
+}
 
 // unreadableWhenLow withdraws the judgement of a fluid's look when its level is too far down to see it. A finding that
 // is unsafe in any case stands.
@@ -109,7 +132,7 @@ func (j *judging) intervalTooLong(f *Finding, rule point.Rule) {
 	if last, ok := j.car.LastRenewal(rule.Item, j.taken.On); ok {
 		ran := fmt.Sprintf("%.0f months", math.Floor(Months(last.Date, j.taken.On)))
 		if km := j.distance(last.OdometerKm); km > 0 {
-			ran = fmt.Sprintf("%.0f km and %s", km, ran)
+			ran = thousands(km) + " km and " + ran
 		}
 		text += " (" + ran + ")"
 	}

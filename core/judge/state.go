@@ -8,7 +8,7 @@ import (
 	"time"
 
 	"witnessmark/core/point"
-	"witnessmark/core/verdict"
+	"witnessmark/core/round"
 )
 
 // state judges a named state, or the state that a fraction of the band amounts to.
@@ -80,40 +80,54 @@ func (j *judging) class(f *Finding, category map[string]string, item string) {
 	}
 }
 
-// renewal adds the calendar: a part that looks sound may still have been in for too long.
+// renewal adds the calendar: a part that looks sound may still have been in for too long. It speaks even where the look
+// itself could not be judged.
 func (j *judging) renewal(f *Finding) {
 	n := f.Point.Renewal
-	if n == nil || f.Verdict == verdict.Unjudged {
+	if n == nil {
 		return
 	}
 	last, ok := j.car.LastRenewal(n.Item, j.taken.On)
 	if !ok {
 		return
 	}
-	months := Months(last.Date, j.taken.On)
-	var late string
-	if n.Months > 0 && months > n.Months {
-		late = fmt.Sprintf("%s was last renewed %.0f months ago, more than %s", sentenceName(f.Point), math.Floor(months), num(n.Months))
-	}
-	if km := j.distance(last.OdometerKm); n.Km > 0 && km > n.Km && late == "" {
-		late = fmt.Sprintf("%s was last renewed %.0f km ago, more than %s", sentenceName(f.Point), km, num(n.Km))
-	}
-	if late == "" {
+	late, limit := j.late(n, last)
+	if late == "" || !n.Verdict.Worse(f.Verdict) && j.saysInterval(f) {
 		return
 	}
+	f.Why = strings.TrimSuffix(f.Why, ".") + "; the last renewal was " + late + "."
 	if n.Verdict.Worse(f.Verdict) {
-		f.Verdict = n.Verdict
-		f.Jobs = n.Jobs
-		f.Source = j.cat.Cite(n.Source)
-		if n.Months > 0 {
-			f.Limit = &LimitShown{Value: n.Months, Unit: "months", Source: f.Source, Got: math.Floor(months)}
-		} else {
-			f.Limit = &LimitShown{Value: n.Km, Unit: "km", Source: f.Source, Got: math.Floor(j.distance(last.OdometerKm))}
-		}
-		f.Why = strings.TrimSuffix(f.Why, ".") + ", but " + lowerFirst(late) + "."
-		return
+		f.Verdict, f.Jobs, f.Limit = n.Verdict, n.Jobs, limit
+		f.Source = limit.Source
 	}
-	f.Why = strings.TrimSuffix(f.Why, ".") + "; " + lowerFirst(late) + "."
+}
+
+// late says in words by how much a renewal is overdue, months before distance; empty when it is not.
+func (j *judging) late(n *point.Renewal, last round.Renewal) (string, *LimitShown) {
+	src := j.cat.Cite(n.Source)
+	if months := Months(last.Date, j.taken.On); n.Months > 0 && months > n.Months {
+		whole := math.Floor(months)
+		words := fmt.Sprintf("%.0f months ago, more than %s", whole, num(n.Months))
+		if whole <= n.Months {
+			words = "a little over " + num(n.Months) + " months ago"
+		}
+		return words, &LimitShown{Value: n.Months, Unit: "months", Source: src, Got: whole}
+	}
+	if km := j.distance(last.OdometerKm); n.Km > 0 && km > n.Km {
+		return fmt.Sprintf("%s km ago, more than %s", thousands(km), thousands(n.Km)), &LimitShown{Value: n.Km, Unit: "km", Source: src, Got: math.Floor(km)}
+	}
+	return "", nil
+}
+
+// saysInterval reports whether the finding has said already what the interval was.
+func (j *judging) saysInterval(f *Finding) bool {
+	s := stateOf(f)
+	for _, rule := range f.Point.Rules {
+		if rule.Name == "interval-too-long" && s != nil && contains(rule.States, s.ID) {
+			return true
+		}
+	}
+	return false
 }
 
 // distance gives the km since an odometer reading, 0 when either is not known.
@@ -127,12 +141,6 @@ func (j *judging) distance(since float64) float64 {
 // Months counts the months from a to b, the days as a fraction of a mean month (365.2425/12 days).
 func Months(a, b time.Time) float64 {
 	return b.Sub(a).Hours() / 24 / (365.2425 / 12)
-}
-
-// sentenceName gives the item's name as the start of a clause.
-func sentenceName(p *point.Point) string {
-	name, _, _ := strings.Cut(p.Name, ",")
-	return "the " + lowerFirst(name)
 }
 
 func lowerFirst(s string) string {
@@ -149,4 +157,16 @@ func num(x float64) string {
 		return strconv.FormatFloat(math.Round(x*1000)/1000, 'f', -1, 64)
 	}
 	return strconv.FormatFloat(math.Round(x*100)/100, 'f', -1, 64)
+}
+
+// thousands writes a whole number with a comma between the thousands, as distances are read.
+func thousands(x float64) string {
+	s := strconv.FormatFloat(math.Round(math.Abs(x)), 'f', 0, 64)
+	for i := len(s) - 3; i > 0; i -= 3 {
+		s = s[:i] + "," + s[i:]
+	}
+	if x < 0 {
+		return "-" + s
+	}
+	return s
 }
