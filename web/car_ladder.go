@@ -20,6 +20,7 @@ type rung struct {
 	Limit              string
 	LookedOn           string
 	Looks              []lookLine
+	States             bool // some look has a verdict of its own
 }
 
 // lookLine is one earlier look, newest first.
@@ -122,7 +123,7 @@ func (s *server) rung(c shop.CarVersion, it *shop.ItemHistory) (rung, float64) {
 	for _, l := range it.Looks {
 		line := lookLine{On: day(l.On), Km: s.km(c, l.Km), Says: s.shop.Describe(c, it.Point, l.Reading), By: l.Reading.By, Note: l.Reading.Note}
 		if l.Reading.State != "" {
-			line.Verdict = l.Verdict
+			line.Verdict, g.States = l.Verdict, true
 		}
 		g.Looks = append(g.Looks, line)
 		g.Now = line.Says
@@ -137,12 +138,17 @@ func (s *server) rung(c shop.CarVersion, it *shop.ItemHistory) (rung, float64) {
 	g.Word = string(it.Verdict)
 	at := s.fillScale(c, it, values, &sc)
 	g.Scale = sc.draw()
-	if it.Limit != nil {
-		g.Limit = "limit " + s.shop.Display(c, it.Limit.Unit, it.Limit.Value, it.Point) + ", " + it.Limit.Source
-		g.Spark = spark(dots, &it.Limit.Value, fmt.Sprintf("%d readings of %s against distance", len(dots), it.Point.Name))
-	} else {
-		g.Spark = spark(dots, nil, fmt.Sprintf("%d readings of %s against distance", len(dots), it.Point.Name))
+	w := sparkWords{All: fmt.Sprintf("%d readings of %s against distance", len(dots), it.Point.Name)}
+	if len(dots) > 0 {
+		w.From, w.To = s.km(c, dots[0].Km), s.km(c, dots[len(dots)-1].Km)
 	}
+	if it.Limit == nil {
+		g.Spark = spark(dots, nil, w)
+		return g, at
+	}
+	w.Limit = "limit " + s.shop.Display(c, it.Limit.Unit, it.Limit.Value, it.Point)
+	g.Limit = w.Limit + ", " + it.Limit.Source
+	g.Spark = spark(dots, &it.Limit.Value, w)
 	return g, at
 }
 

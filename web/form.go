@@ -56,6 +56,19 @@ func (f *form) Bad() bool { return f != nil && len(f.Problems) > 0 }
 // OnlyAsks reports whether every problem goes away when it is confirmed.
 func (f *form) OnlyAsks() bool { return f != nil && f.Problems.OnlyAsks() }
 
+// Asks reports whether something is doubtful, and so can be confirmed.
+func (f *form) Asks() bool {
+	if f == nil {
+		return false
+	}
+	for _, p := range f.Problems {
+		if p.Ask {
+			return true
+		}
+	}
+	return false
+}
+
 // Confirmed reports whether doubtful entries were confirmed.
 func (f *form) Confirmed() bool { return f.Values.Get("confirmed") != "" }
 

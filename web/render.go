@@ -96,6 +96,7 @@ func (s *server) funcs() template.FuncMap {
 		"promise":    func() string { return shop.Promise },
 		"dict":       dict,
 		"options":    options,
+		"contains":   strings.Contains,
 		"ownerDepth": ownerDepth,
 	}
 }

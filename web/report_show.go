@@ -2,6 +2,7 @@ package web
 
 import (
 	"net/http"
+	"slices"
 
 	"witnessmark/shop"
 )
@@ -15,6 +16,20 @@ type reportData struct {
 	Preview bool
 	RoundID string
 	Until   string
+}
+
+// Cautions lists what can hurt in any of the work that the report names, each once: an owner reads the page as a whole,
+// and the same sentence under every heading would soon be read under none.
+func (d reportData) Cautions() []string {
+	var out []string
+	for _, sec := range d.Report.Sections {
+		for _, c := range sec.Cautions {
+			if !slices.Contains(out, c) {
+				out = append(out, c)
+			}
+		}
+	}
+	return out
 }
 
 // reportShow shows the adviser what the owner will see.

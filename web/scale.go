@@ -76,7 +76,7 @@ func verdictAt(v verdict.Verdict) float64 {
 // draw writes the scale as SVG.
 func (s scale) draw() template.HTML {
 	var b strings.Builder
-	fmt.Fprintf(&b, `<svg class="scale" width="100%%" height="34" role="img" aria-label="%s">`, template.HTMLEscapeString(s.Words))
+	fmt.Fprintf(&b, `<svg class="limitline" width="100%%" height="34" role="img" aria-label="%s">`, template.HTMLEscapeString(s.Words))
 	if s.Unknown || len(s.At) == 0 {
 		fmt.Fprintf(&b, `<line x1="0" y1="17" x2="100%%" y2="17" stroke="%s" stroke-width="1.2" stroke-dasharray="3 6"/></svg>`, ink)
 		return template.HTML(b.String())
@@ -97,11 +97,16 @@ func (s scale) draw() template.HTML {
 	return template.HTML(b.String())
 }
 
+// sparkWords are the words of a graph: for a reader who can't see it, the limit's, and those below the ends.
+type sparkWords struct{ All, Limit, From, To string }
+
 // dot is a reading in a graph of value against distance.
 type dot struct{ Km, Value float64 }
 
 // spark draws values against distance with the limit as a line; fewer than two readings draw nothing.
-func spark(dots []dot, limit *float64, words string) template.HTML {
+//
+// The words stand at the ends: what the limit is, and the first and last distance.
+func spark(dots []dot, limit *float64, w sparkWords) template.HTML {
 	if len(dots) < 2 {
 		return ""
 	}
@@ -119,9 +124,16 @@ func spark(dots []dot, limit *float64, words string) template.HTML {
 	px := func(km float64) float64 { return 2 + 96*(km-x0)/(x1-x0) }
 	py := func(v float64) float64 { return 82 - 70*(v-lo)/(hi-lo) }
 	var b strings.Builder
-	fmt.Fprintf(&b, `<svg class="spark" width="100%%" height="94" role="img" aria-label="%s"><line x1="0" y1="92" x2="100%%" y2="92" stroke="%s" stroke-width="1"/>`, template.HTMLEscapeString(words), rule)
+	fmt.Fprintf(&b, `<svg class="spark" width="100%%" height="116" role="img" aria-label="%s"><line x1="0" y1="92" x2="100%%" y2="92" stroke="%s" stroke-width="1"/>`, template.HTMLEscapeString(w.All), rule)
+	fmt.Fprintf(&b, `<text class="soft" x="0" y="110">%s</text><text class="soft" x="100%%" y="110" text-anchor="end">%s</text>`,
+		template.HTMLEscapeString(w.From), template.HTMLEscapeString(w.To))
 	if limit != nil {
 		fmt.Fprintf(&b, `<line x1="0" y1="%.1f" x2="100%%" y2="%.1f" stroke="%s" stroke-width="3"/>`, py(*limit), py(*limit), blue4)
+		y := py(*limit) - 7
+		if y < 30 {
+			y = py(*limit) + 18
+		}
+		fmt.Fprintf(&b, `<text class="soft" x="100%%" y="%.1f" text-anchor="end">%s</text>`, y, template.HTMLEscapeString(w.Limit))
 	}
 	for i := 1; i < len(dots); i++ {
 		fmt.Fprintf(&b, `<line x1="%.1f%%" y1="%.1f" x2="%.1f%%" y2="%.1f" stroke="%s" stroke-width="1.2"/>`,
