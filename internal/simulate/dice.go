@@ -1,6 +1,8 @@
 package simulate
 
 import (
+	"encoding/binary"
+	"encoding/hex"
 	"fmt"
 	"hash/fnv"
 	"math"
@@ -45,5 +47,15 @@ func pick[T any](d dice, list []T) T { return list[d.IntN(len(list))] }
 // id makes an identifier with the layout of a time-ordered UUID (RFC 9562, version 7) from a time in ms and the stream.
 func (d dice) id(ms int64) string {
 	a, b := d.Uint64(), d.Uint64()
-	return fmt.Sprintf("%08x-%04x-7%03x-%04x-%012x", uint32(ms>>16), uint16(ms), a&0xfff, 0x8000|b>>48&0x3fff, b&0xffffffffffff)
+	var raw [16]byte
+	binary.BigEndian.PutUint64(raw[:8], uint64(ms)<<16|0x7000|a&0xfff)
+	binary.BigEndian.PutUint64(raw[8:], 1<<63|b>>2)
+	var out [36]byte
+	hex.Encode(out[:8], raw[:4])
+	hex.Encode(out[9:13], raw[4:6])
+	hex.Encode(out[14:18], raw[6:8])
+	hex.Encode(out[19:23], raw[8:10])
+	hex.Encode(out[24:], raw[10:])
+	out[8], out[13], out[18], out[23] = '-', '-', '-', '-'
+	return string(out[:])
 }

@@ -101,22 +101,35 @@ func TestFindingsAreBelievable(t *testing.T) {
 		asks, watched, unjudged, unsafe = append(asks, len(ask)), append(watched, len(watch)), append(unjudged, len(open)), append(unsafe, len(bad))
 	})
 	t.Logf("%d full rounds: due or worse %s, watch %s, unjudged %s, unsafe %s", n, spread(asks), spread(watched), spread(unjudged), spread(unsafe))
-	var ids []string
-	for id := range byPoint {
-		ids = append(ids, id)
+	for id, k := range byPoint {
+		if share := float64(k) / float64(n); share > 0.5 {
+			t.Errorf("%s in %.0f %% of the rounds", id, 100*share)
+		}
 	}
-	sort.Slice(ids, func(i, j int) bool { return byPoint[ids[i]] > byPoint[ids[j]] })
-	for _, id := range ids[:min(60, len(ids))] {
-		t.Logf("%5.1f %% %s", 100*float64(byPoint[id])/float64(n), id)
+	if m := mean(asks); m < 2.5 || m > 8 {
+		t.Errorf("%.1f points due or worse a round; want a few", m)
 	}
+	if m := mean(watched); m < 4 || m > 12 {
+		t.Errorf("%.1f points to watch a round", m)
+	}
+	if m := mean(unsafe); m > 0.4 {
+		t.Errorf("%.2f unsafe points a round; want them seldom", m)
+	}
+	if m := mean(unjudged); m > 1.5 {
+		t.Errorf("%.2f unjudged points a round", m)
+	}
+}
+
+func mean(list []int) float64 {
+	sum := 0
+	for _, x := range list {
+		sum += x
+	}
+	return float64(sum) / float64(len(list))
 }
 
 // spread writes mean and range.
 func spread(list []int) string {
 	sort.Ints(list)
-	sum := 0
-	for _, x := range list {
-		sum += x
-	}
-	return fmt.Sprintf("mean %.1f, median %d, 90 %% up to %d, most %d", float64(sum)/float64(len(list)), list[len(list)/2], list[len(list)*9/10], list[len(list)-1])
+	return fmt.Sprintf("mean %.1f, median %d, 90 %% up to %d, most %d", mean(list), list[len(list)/2], list[len(list)*9/10], list[len(list)-1])
 }

@@ -83,6 +83,9 @@ func newBook(t *testing.T, cat *point.Catalogue) *book {
 }
 
 func (b *book) put(f shop.Fact) {
+	if err := f.Check(); err != nil {
+		b.t.Error(err)
+	}
 	switch {
 	case f.Car != nil:
 		b.id(f.Car.ID, f.Car.ReceivedAt)

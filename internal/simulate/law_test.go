@@ -133,7 +133,7 @@ func TestRatesFollowTheirClass(t *testing.T) {
 // car's first cycle is left out, because it is known to have lasted until the car came in.
 func TestLivesFollowTheirLaw(t *testing.T) {
 	cat := loaded(t)
-	_, truth := observe(Options{Seed: 21, Cars: 150, Years: 8, Today: lastDay, ReadingsPerRound: 120}, cat)
+	_, truth := observe(Options{Seed: 21, Cars: 60, Today: lastDay, ReadingsPerRound: 90}, cat)
 	for _, id := range []string{"engine-oil-look", "brake-fluid-look", "cabin-filter", "wipers"} {
 		var u []float64
 		for _, car := range truth.Cars {
@@ -158,7 +158,7 @@ func TestLivesFollowTheirLaw(t *testing.T) {
 
 func TestLooksAgreeWithTheTruth(t *testing.T) {
 	cat := loaded(t)
-	seen, truth := observe(Options{Seed: 2, Cars: 80, Today: lastDay, ReadingsPerRound: 120}, cat)
+	seen, truth := observe(Options{Seed: 2, Cars: 60, Today: lastDay, ReadingsPerRound: 80}, cat)
 	right, wrong := 0, 0
 	for _, car := range truth.Cars {
 		for _, l := range car.Lives {

@@ -18,12 +18,13 @@ func (v *visit) work() {
 	if v.depth == point.Driveway || day > c.today-1 {
 		return
 	}
-	b := &bill{v: v, day: day, notes: map[string][]string{}}
+	b := &bill{v: v, day: day, notes: map[string][]string{}, done: map[*condition]bool{}}
 	for _, s := range v.seen {
 		b.consider(s)
 	}
 	b.parts()
 	b.battery()
+	b.along()
 	b.write()
 	if v.depth == point.Full {
 		c.setPressures(v.day)
@@ -36,6 +37,7 @@ type bill struct {
 	day   float64
 	items []string
 	notes map[string][]string
+	done  map[*condition]bool
 }
 
 // yes is the owner's answer by verdict.
@@ -68,6 +70,7 @@ func (b *bill) consider(s sight) {
 		return
 	}
 	c.renewLife(l, b.day)
+	b.done[l] = true
 	if s.point.ID == "engine-oil-look" {
 		c.fill("engine-oil-level", b.day)
 	}
@@ -102,13 +105,29 @@ func (b *bill) parts() {
 		if p2 == 0 || !c.looks.chance(p2) {
 			continue
 		}
-		renewed[p.class.Point+p.class.Axle] = true
-		c.renewPart(p, b.day)
-		if p.class.Point == "tyre-tread" {
-			c.dateTyres(p)
+		b.fit(p, renewed)
+		if p.class.Point == "disc-thickness" { // new discs get new pads
+			for _, q := range c.wear {
+				if q.class.Point == "pad-thickness" && q.class.Axle == p.class.Axle {
+					b.fit(q, renewed)
+				}
+			}
 		}
-		b.add(itemsFor(c.w.cat, c.w.cat.Point(p.class.Point), p.class.Axle), p.class.Axle)
 	}
+}
+
+// fit renews the parts of one class on one axle, once.
+func (b *bill) fit(p *part, renewed map[string]bool) {
+	c, key := b.v.c, p.class.Point+p.class.Axle
+	if renewed[key] {
+		return
+	}
+	renewed[key] = true
+	c.renewPart(p, b.day)
+	if p.class.Point == "tyre-tread" {
+		c.dateTyres(p)
+	}
+	b.add(itemsFor(c.w.cat, c.w.cat.Point(p.class.Point), p.class.Axle), p.class.Axle)
 }
 
 // chanceToRenew is how likely a part is renewed with so many mm left to its limit.
@@ -161,6 +180,21 @@ func (b *bill) add(items []string, at string) {
 		}
 		if base, _ := point.SplitAt(at); base != "" && !slices.Contains(b.notes[item], point.Where(base)) {
 			b.notes[item] = append(b.notes[item], point.Where(base))
+		}
+	}
+}
+
+// along renews what goes with an item that was renewed for another reason: the coolant with the pump, both filters of a pair.
+func (b *bill) along() {
+	c := b.v.c
+	for _, step := range c.walk(point.Full, false) {
+		for _, at := range step.Slots {
+			l := c.lives[place{step.Point.ID, at}]
+			whole := at == "" || step.Point.Renewal != nil
+			if l != nil && whole && !b.done[l] && l.item != "" && slices.Contains(b.items, l.item) {
+				c.renewLife(l, b.day)
+				b.done[l] = true
+			}
 		}
 	}
 }
