@@ -53,13 +53,10 @@ func carVersionArgs(f shop.CarVersion) ([]any, error) {
 		f.FirstRegistered, f.Units, facets, specs, f.By, f.ReceivedAt}, nil
 }
 
-func scanCarVersion(r row, seq *int64) (shop.CarVersion, error) { return scanCarVersionAnd(r, seq) }
-
-// scanCarVersionAnd reads a version and the one column that follows it.
-func scanCarVersionAnd(r row, last any) (f shop.CarVersion, err error) {
+func scanCarVersion(r row, seq *int64) (f shop.CarVersion, err error) {
 	var facets, specs string
 	err = r.Scan(&f.ID, &f.CarID, &f.Plate, &f.VIN, &f.Description, &f.Owner.Name, &f.Owner.Phone, &f.Owner.Email,
-		&f.FirstRegistered, &f.Units, &facets, &specs, &f.By, &f.ReceivedAt, last)
+		&f.FirstRegistered, &f.Units, &facets, &specs, &f.By, &f.ReceivedAt, seq)
 	if err != nil {
 		return f, err
 	}

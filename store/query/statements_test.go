@@ -167,8 +167,8 @@ func TestStatementsArePortable(t *testing.T) {
 	for _, words := range [][]string{nil, {"ab"}, {"ab", "cd"}} {
 		for _, day := range []string{"", "2026-03-21"} {
 			where, args := carsWhere(words, day)
-			page := carsRows + where + carsOrder + " LIMIT " + parameter(len(args)) + " OFFSET " + parameter(len(args)+1)
-			all["Cars "+strings.Join(words, " ")+day] = page
+			all["few "+strings.Join(words, " ")+day] = carsFew(where, len(args))
+			all["page "+strings.Join(words, " ")+day] = carsPage(where, len(args))
 		}
 	}
 	for name, sql := range all {

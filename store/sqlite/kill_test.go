@@ -17,12 +17,19 @@ import (
 // writerVariable makes this test program a writer that is going to be killed: its value is the database.
 const writerVariable = "WITNESSMARK_TEST_WRITER"
 
+// benchDir is where benchmarks keep their database; it is removed when the tests end.
+var benchDir string
+
 func TestMain(m *testing.M) {
 	if path := os.Getenv(writerVariable); path != "" {
 		fmt.Fprintln(os.Stderr, writeForEver(path, os.Getenv(writerVariable+"_NAME")))
 		os.Exit(1)
 	}
-	os.Exit(m.Run())
+	code := m.Run()
+	if benchDir != "" {
+		os.RemoveAll(benchDir)
+	}
+	os.Exit(code)
 }
 
 // perTransaction is how many readings the writer puts at once.

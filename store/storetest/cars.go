@@ -117,3 +117,42 @@ func testPages(t *testing.T, open func(*testing.T) shop.Store) {
 		want(t, "their number", n, 60)
 	}
 }
+
+// testManyFound pages through a search that finds a large part of the cars, and through one that finds a few: both
+// must give the order of the whole list.
+func testManyFound(t *testing.T, open func(*testing.T) shop.Store) {
+	s := open(t)
+	var facts []shop.Fact
+	var common, rare []string
+	for i, name := range numbered(700) {
+		c := car("v"+name, "c"+name, fmt.Sprintf("%d P %s", i%7, name))
+		c.Car.Description = "common"
+		if i%10 == 0 {
+			c.Car.Description = "common rare"
+		}
+		facts = append(facts, c)
+		if i%2 == 0 {
+			facts = append(facts, round("r"+name, "c"+name, fmt.Sprintf("2026-03-%02d", 1+i%28)))
+		}
+	}
+	put(t, s, facts...)
+	all, _ := list(t, s, shop.CarFilter{Limit: 1000})
+	for _, row := range all {
+		common = append(common, row.Car.CarID)
+		if strings.Contains(row.Car.Description, "rare") {
+			rare = append(rare, row.Car.CarID)
+		}
+	}
+	for text, expected := range map[string][]string{"common": common, "rare": rare} {
+		var got []string
+		for offset := 0; offset < len(expected); offset += 33 {
+			rows, n := list(t, s, shop.CarFilter{Text: text, Limit: 33, Offset: offset})
+			want(t, "the number found", n, len(expected))
+			got = append(got, carIDs(rows)...)
+		}
+		want(t, "cars found by "+text, got, expected)
+		rows, n := list(t, s, shop.CarFilter{Text: text, Offset: 5000})
+		want(t, "cars past the end", len(rows), 0)
+		want(t, "their number", n, len(expected))
+	}
+}

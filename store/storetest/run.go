@@ -29,6 +29,7 @@ func Run(t *testing.T, open func(t *testing.T) shop.Store) {
 		{"list of cars", testListOrder},
 		{"cars of a day", testDay},
 		{"pages", testPages},
+		{"many found", testManyFound},
 		{"rollback", testRollback},
 		{"panic", testPanic},
 		{"own writes", testOwnWrites},
