@@ -23,22 +23,26 @@ var PhotoKinds = []string{BrakeFluid, EngineOil, Coolant, SteeringFluid, Pad, Tr
 // Photo draws a small picture of a kind as a JPEG: a drop of fluid on paper, the edge of a pad beside a ruler, a section
 // through a tread. Severity goes from 0 (like new) to 4 (spent). The picture says that it is a demo picture. An unknown
 // kind gives a drop of brake fluid.
-func Photo(kind string, severity int) []byte { return numbered(kind, severity, 0) }
+func Photo(kind string, severity int) []byte { return numbered(kind, severity, 0, -1) }
 
-// numbered draws one of many pictures of a kind, no two alike.
-func numbered(kind string, severity, number int) []byte {
+// numbered draws one of many pictures of a kind, no two alike. The thickness in mm, unless negative, is what a picture of a
+// worn part shows.
+func numbered(kind string, severity, number int, mm float64) []byte {
 	severity = max(0, min(4, severity))
 	d := newDice(uint64(number), severity, "photo/"+kind)
 	text := "demo picture: " + kind
 	if number > 0 {
 		text += fmt.Sprintf("  no. %d", number)
 	}
+	if mm < 0 {
+		mm = thicknessShown[kind][severity] + d.between(-0.15, 0.15)
+	}
 	var c *canvas
 	switch kind {
 	case Pad:
-		c = drawPad(d, severity)
+		c = drawPad(d, severity, mm)
 	case Tread:
-		c = drawTread(d, severity)
+		c = drawTread(d, mm)
 	default:
 		c = drawDrop(d, kind, severity)
 	}

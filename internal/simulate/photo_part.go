@@ -7,13 +7,12 @@ import (
 	"math"
 )
 
-// liningMm is the lining that a picture of a pad shows, by severity.
-var liningMm = [5]float64{10.5, 7, 4.5, 2.8, 1.2}
+// thicknessShown is the lining or tread in mm that a picture of a part shows, by severity.
+var thicknessShown = map[string][5]float64{Pad: {10.5, 7, 4.5, 2.8, 1.2}, Tread: {7.5, 5, 3, 1.9, 1}}
 
 // drawPad draws a pad from its edge: steel plate, lining, disc, and a ruler below.
-func drawPad(d dice, severity int) *canvas {
+func drawPad(d dice, severity int, mm float64) *canvas {
 	const perMm = 22.0
-	mm := liningMm[severity] + d.between(-0.3, 0.3)
 	c := newCanvas(d, color.RGBA{66, 64, 62, 255})
 	c.grain(image.Rect(0, 0, pictureWidth, pictureHeight), 9)
 	left, plate := 150.0, 5*perMm
@@ -70,13 +69,9 @@ func (c *canvas) ruler(x, y, perMm float64) {
 	c.text(52, int(y)+42, 2, "mm", ink)
 }
 
-// treadMm is the tread that a picture shows, by severity.
-var treadMm = [5]float64{7.5, 5, 3, 1.9, 1}
-
 // drawTread draws a section through a tread with a depth gauge in the middle groove and the wear bars at the bottom.
-func drawTread(d dice, severity int) *canvas {
+func drawTread(d dice, mm float64) *canvas {
 	const perMm = 17.0
-	mm := treadMm[severity] + d.between(-0.15, 0.15)
 	c := newCanvas(d, color.RGBA{198, 202, 206, 255})
 	c.grain(image.Rect(0, 0, pictureWidth, pictureHeight), 5)
 	bottom := 300.0

@@ -37,7 +37,7 @@ func TestPhotosAreSmallPicturesThatDiffer(t *testing.T) {
 			}
 		}
 	}
-	if bytes.Equal(numbered(Pad, 2, 1), numbered(Pad, 2, 2)) {
+	if bytes.Equal(numbered(Pad, 2, 1, 4), numbered(Pad, 2, 2, 4)) {
 		t.Error("two pictures of one kind are the same file")
 	}
 }

@@ -3,6 +3,7 @@ package simulate
 import (
 	"crypto/sha256"
 	"encoding/hex"
+	"math"
 
 	"witnessmark/core/point"
 	"witnessmark/core/verdict"
@@ -26,7 +27,7 @@ func (v *visit) picture(p *point.Point, at string, s sight) {
 	v.pics++
 	v.shot[kind] = true
 	c.photos++
-	data := numbered(kind, severity(kind, s), c.n*1000+c.photos)
+	data := numbered(kind, severity(kind, s), c.n*1000+c.photos, thicknessOf(kind, s))
 	sum := sha256.Sum256(data)
 	hash := hex.EncodeToString(sum[:])
 	c.w.o.OnPhoto(hash, data)
@@ -35,20 +36,25 @@ func (v *visit) picture(p *point.Point, at string, s sight) {
 	c.w.put(shop.Fact{Photo: &shop.PhotoFact{ID: c.ids.id(at2), RoundID: v.id, Point: p.ID, At: at, Hash: hash, Width: pictureWidth, Height: pictureHeight, By: v.by, ReceivedAt: at2}})
 }
 
+// thicknessOf is the thickness that the picture shows: what was read, or -1 for a fluid.
+func thicknessOf(kind string, s sight) float64 {
+	if _, ok := thicknessShown[kind]; ok {
+		return s.value
+	}
+	return -1
+}
+
 // severity chooses the picture that shows what was read: the nearest thickness, or the verdict of a fluid.
 func severity(kind string, s sight) int {
-	table := map[string][5]float64{Pad: liningMm, Tread: treadMm}
-	list, ok := table[kind]
+	list, ok := thicknessShown[kind]
 	if !ok {
 		return min(4, s.verdict.Place()+1)
 	}
 	best := 0
 	for i, mm := range list {
-		if abs(mm-s.value) < abs(list[best]-s.value) {
+		if math.Abs(mm-s.value) < math.Abs(list[best]-s.value) {
 			best = i
 		}
 	}
 	return best
 }
-
-func abs(x float64) float64 { return max(x, -x) }
