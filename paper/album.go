@@ -3,6 +3,7 @@ package paper
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"image"
 	"image/jpeg"
 	"io"
@@ -28,10 +29,13 @@ type album struct {
 	d     *drawing
 	open  func(hash string) (io.ReadCloser, error)
 	sizes map[string]image.Point // zero for a photo that can't be shown
+	// widths holds the widths in use. The document's writer orders pictures by width alone, so that two of one width
+	// would come in any order, and the bytes would differ from run to run.
+	widths map[int]bool
 }
 
 func newAlbum(d *drawing, open func(string) (io.ReadCloser, error)) *album {
-	return &album{d: d, open: open, sizes: map[string]image.Point{}}
+	return &album{d: d, open: open, sizes: map[string]image.Point{}, widths: map[int]bool{}}
 }
 
 // show draws up to three photos side by side at one height, and says how many more there are.
@@ -121,10 +125,10 @@ func (a *album) read(hash string) ([]byte, image.Point, error) {
 	}
 	defer r.Close()
 	img, err := jpeg.Decode(io.LimitReader(r, maxPhotoBytes))
-	if err != nil {
-		return nil, image.Point{}, err
+	if err != nil || img.Bounds().Empty() {
+		return nil, image.Point{}, fmt.Errorf("not a photo: %v", err)
 	}
-	img = forPrint(img)
+	img = a.forPrint(img)
 	var out bytes.Buffer
 	if err := jpeg.Encode(&out, img, &jpeg.Options{Quality: 80}); err != nil {
 		return nil, image.Point{}, err
@@ -132,15 +136,33 @@ func (a *album) read(hash string) ([]byte, image.Point, error) {
 	return out.Bytes(), img.Bounds().Size(), nil
 }
 
-// forPrint makes a photo no larger than its print needs.
-func forPrint(img image.Image) image.Image {
+// forPrint makes a photo no larger than its print needs, and of a width that no other photo has.
+func (a *album) forPrint(img image.Image) image.Image {
 	size := img.Bounds().Size()
-	long := max(size.X, size.Y)
-	if long <= printSide {
+	want := size.X
+	if long := max(size.X, size.Y); long > printSide {
+		want = max(1, size.X*printSide/long)
+	}
+	w := a.freeWidth(want)
+	if w == size.X {
 		return img
 	}
-	side := func(n int) int { return max(1, n*printSide/long) }
-	small := image.NewRGBA(image.Rect(0, 0, side(size.X), side(size.Y)))
+	h := max(1, (size.Y*w+size.X/2)/size.X)
+	small := image.NewRGBA(image.Rect(0, 0, w, h))
 	draw.ApproxBiLinear.Scale(small, small.Bounds(), img, img.Bounds(), draw.Src, nil)
 	return small
+}
+
+// freeWidth takes the nearest free width at or below the wanted one; above it only where there is none.
+func (a *album) freeWidth(want int) int {
+	w := want
+	for w > 0 && a.widths[w] {
+		w--
+	}
+	if w == 0 {
+		for w = want; a.widths[w]; w++ {
+		}
+	}
+	a.widths[w] = true
+	return w
 }

@@ -7,13 +7,14 @@ import (
 	"golang.org/x/image/font/gofont/goregular"
 )
 
-// covered holds the characters that the embedded font can draw.
-var covered = sync.OnceValue(func() map[rune]bool { return coverage(goregular.TTF) })
+// covered holds the characters that the embedded fonts can draw, each with the first character of the same shape. The
+// fonts of one family cover the same.
+var covered = sync.OnceValue(func() map[rune]rune { return coverage(goregular.TTF) })
 
 // coverage reads the characters of a TrueType font from its Unicode table: "cmap", format 4 (OpenType 1.9, "cmap").
 // A font without one covers nothing.
-func coverage(font []byte) map[rune]bool {
-	out := map[rune]bool{}
+func coverage(font []byte) map[rune]rune {
+	out := map[rune]rune{}
 	cmap := table(font, "cmap")
 	if len(cmap) < 4 {
 		return out
@@ -42,8 +43,9 @@ func table(font []byte, name string) []byte {
 	return nil
 }
 
-// segments adds the characters of a format 4 table that have a glyph.
-func segments(t []byte, out map[rune]bool) {
+// segments adds the characters of a format 4 table that have a glyph, in ascending order.
+func segments(t []byte, out map[rune]rune) {
+	first := map[int]rune{}
 	word := func(at int) int {
 		if at+2 > len(t) {
 			return 0
@@ -60,9 +62,13 @@ func segments(t []byte, out map[rune]bool) {
 			if offset != 0 {
 				glyph = word(offsets + 2*s + offset + 2*(r-word(starts+2*s)))
 			}
-			if glyph&0xffff != 0 {
-				out[rune(r)] = true
+			if glyph &= 0xffff; glyph == 0 {
+				continue
 			}
+			if _, seen := first[glyph]; !seen {
+				first[glyph] = rune(r)
+			}
+			out[rune(r)] = first[glyph]
 		}
 	}
 }

@@ -118,7 +118,7 @@ func (d *drawing) use(s style) {
 // wide measures a line.
 func (d *drawing) wide(s string, st style) float64 {
 	d.use(st)
-	return d.pdf.GetStringWidth(s)
+	return d.pdf.GetStringWidth(same(clean(s)))
 }
 
 // put sets one line with its upper edge at y.
@@ -127,7 +127,7 @@ func (d *drawing) put(x, y float64, s string, st style) {
 		return
 	}
 	d.use(st)
-	d.pdf.Text(x, y+st.height()*0.77, s)
+	d.pdf.Text(x, y+st.height()*0.77, same(clean(s)))
 	d.lowest = max(d.lowest, y+st.height())
 }
 
@@ -137,11 +137,25 @@ func (d *drawing) cut(s string, w float64, st style) string {
 	if d.wide(s, st) <= w {
 		return s
 	}
+	return d.shorten(s, w, st)
+}
+
+// shorten ends a text in an ellipsis so that it fits.
+func (d *drawing) shorten(s string, w float64, st style) string {
 	runes := []rune(s)
-	for len(runes) > 0 && d.wide(string(runes)+"…", st) > w {
-		runes = runes[:len(runes)-1]
+	n := d.fit(runes, w-d.wide("…", st), st)
+	return strings.TrimRight(string(runes[:n]), " ") + "…"
+}
+
+// fit gives the number of leading characters that are no wider than w together.
+func (d *drawing) fit(runes []rune, w float64, st style) int {
+	used := 0.0
+	for i, r := range runes {
+		if used += d.wide(string(r), st); used > w {
+			return i
+		}
 	}
-	return strings.TrimRight(string(runes), " ") + "…"
+	return len(runes)
 }
 
 // lines sets lines one below the other from y on, without a page break, and gives the y below them.

@@ -44,13 +44,28 @@ func clean(s string) string {
 			return -1
 		case r == '\u2011':
 			return '-'
-		case covered()[r]:
+		case covered()[r] != 0:
 			return r
 		}
 		return missing
 	}, s)
 }
 
+// same writes every character as the first one of the same shape. Two characters of one shape, such as the two mu's or
+// the two spaces, would make the bytes of the embedded font depend on chance.
+func same(s string) string {
+	if plain(s) {
+		return s
+	}
+	return strings.Map(func(r rune) rune {
+		if first := covered()[r]; first != 0 {
+			return first
+		}
+		return ' ' // a line's end
+	}, s)
+}
+
+// plain reports whether a text needs no care.
 func plain(s string) bool {
 	for i := range len(s) {
 		if s[i] < ' ' || s[i] > '~' {

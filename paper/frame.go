@@ -53,6 +53,7 @@ func (d *drawing) strip(cells []cell) {
 		high = max(high, len(d.wrapUpTo(stripLines, c.value, w-5, value)))
 	})
 	h := 6.5 + float64(high)*value.height() + 1.5
+	d.room(h)
 	d.stroke(ink, 0.4)
 	d.pdf.Line(left, d.y, right, d.y)
 	d.each(cells, left, right, func(c cell, x, w float64, last bool) {

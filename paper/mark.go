@@ -29,11 +29,11 @@ func (d *drawing) mark(v verdict.Verdict, x, y, r float64) {
 		d.pdf.Circle(x, y, r, "FD")
 	case verdict.Overdue:
 		d.fill(dark)
-		d.pdf.Circle(x, y, r*1.06, "F")
-		d.stroke(white, 0.32*r)
-		d.pdf.Line(x-0.56*r, y, x+0.56*r, y)
+		d.pdf.Circle(x, y, 1.06*r, "FD")
+		d.stroke(white, 0.28*r)
+		d.pdf.Line(x-0.55*r, y, x+0.55*r, y)
 	case verdict.Unsafe:
-		d.lozenge(x, y, 1.32*r)
+		d.lozenge(x, y, 1.5*r)
 	default:
 		d.dashed(x, y, r)
 	}
@@ -53,9 +53,9 @@ func (d *drawing) halfDisc(x, y, r float64) {
 func (d *drawing) lozenge(x, y, r float64) {
 	d.fill(ink)
 	d.pdf.Polygon([]fpdf.PointType{{X: x, Y: y - r}, {X: x + r, Y: y}, {X: x, Y: y + r}, {X: x - r, Y: y}}, "F")
-	d.stroke(white, 0.17*r)
-	for _, dy := range [...]float64{-0.19 * r, 0.19 * r} {
-		d.pdf.Line(x-0.5*r, y+dy, x+0.5*r, y+dy)
+	d.stroke(white, 0.11*r)
+	for _, dy := range [...]float64{-0.17 * r, 0.17 * r} {
+		d.pdf.Line(x-0.42*r, y+dy, x+0.42*r, y+dy)
 	}
 }
 

@@ -49,6 +49,7 @@ func layReport(r *shop.Report, photos func(string) (io.ReadCloser, error)) *draw
 // runningHead is the line at the top of every page but the first.
 func (d *drawing) runningHead(car shop.CarVersion, date string) {
 	d.put(left, top-2.5, d.cut(car.Plate+" · "+car.Description, width-50, small), small)
+	date = d.cut(date, 45, small)
 	d.put(right-d.wide(date, small), top-2.5, date, small)
 	d.hair(top + 2.8)
 	d.y = top + 6

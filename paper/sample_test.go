@@ -89,7 +89,7 @@ func sampleSound() []string {
 
 // samplePhotos opens drawn photos by name; "gone" does not exist and "bad" is no photo.
 func samplePhotos(hash string) (io.ReadCloser, error) {
-	sizes := map[string]image.Point{"hose": {1600, 1200}, "hose2": {1200, 900}, "fluid": {1600, 1200}, "tall": {600, 1400}, "wide": {2048, 700}, "fourth": {10, 10}}
+	sizes := map[string]image.Point{"hose": {1400, 1050}, "hose2": {800, 600}, "fluid": {800, 600}, "tall": {600, 1400}, "wide": {1100, 380}, "fourth": {10, 10}}
 	if hash == "bad" {
 		return io.NopCloser(bytes.NewReader([]byte("\xff\xd8\xff rubbish"))), nil
 	}

@@ -158,13 +158,13 @@ func (d *drawing) soundList(names []string) {
 		row := names[i:min(i+columns, len(names))]
 		high := 1
 		for _, n := range row {
-			high = max(high, len(d.wrap(n, w-pad-3, style)))
+			high = max(high, len(d.wrapUpTo(6, n, w-pad-3, style)))
 		}
 		d.room(float64(high)*style.height() + 0.6)
 		for j, n := range row {
 			x := left + float64(j)*w
 			d.mark(verdict.Sound, x+1.6, d.y+style.height()*0.5, 1.2)
-			d.lines(x+pad-1.5, d.y, d.wrap(n, w-pad-3, style), style)
+			d.lines(x+pad-1.5, d.y, d.wrapUpTo(6, n, w-pad-3, style), style)
 		}
 		d.y += float64(high)*style.height() + 0.6
 	}

@@ -94,7 +94,7 @@ func (s *sheet) stateColumns(p *point.Point, slots []string, x, y float64, pen b
 func (s *sheet) stateLetters(p *point.Point, slots []string, x, y float64, pen bool) float64 {
 	key := make([]string, len(p.States))
 	for i := range p.States {
-		key[i] = string(rune('a'+i)) + " " + p.States[i].Say
+		key[i] = string(rune('a'+i)) + " " + s.cut(p.States[i].Say, fieldWidth-8, stepTick)
 	}
 	lines := s.wrap(strings.Join(key, "   "), fieldWidth, stepTick)
 	if pen {

@@ -40,11 +40,7 @@ func (d *drawing) wrapUpTo(n int, s string, w float64, st style) []string {
 		return lines
 	}
 	lines = lines[:n]
-	last := []rune(lines[n-1])
-	for len(last) > 0 && d.wide(string(last)+"…", st) > w {
-		last = last[:len(last)-1]
-	}
-	lines[n-1] = string(last) + "…"
+	lines[n-1] = d.shorten(lines[n-1]+"  ", w, st)
 	return lines
 }
 
@@ -63,13 +59,10 @@ func (d *drawing) pieces(word string, w float64, st style) []string {
 		return []string{word}
 	}
 	var out []string
-	var piece []rune
-	for _, r := range word {
-		if len(piece) > 0 && d.wide(string(append(piece, r)), st) > w {
-			out = append(out, string(piece))
-			piece = piece[:0]
-		}
-		piece = append(piece, r)
+	for rest := []rune(word); len(rest) > 0; {
+		n := max(1, d.fit(rest, w, st))
+		out = append(out, string(rest[:n]))
+		rest = rest[n:]
 	}
-	return append(out, string(piece))
+	return out
 }
