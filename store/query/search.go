@@ -45,7 +45,8 @@ const (
 	maxSearchWords  = 20
 )
 
-// searchWords gives the words that must all occur. A word that is part of another adds nothing.
+// searchWords gives the words that must all occur. A word that is part of another adds nothing. Those with digits come
+// first, then the longest: the fewer cars have the first word, the less there is to look at for the others.
 func searchWords(text string) ([]string, error) {
 	words := plainWords(text)
 	slices.SortStableFunc(words, func(a, b string) int { return len(b) - len(a) })
@@ -58,5 +59,14 @@ func searchWords(text string) ([]string, error) {
 	if len(text) > maxSearchLength || len(keep) > maxSearchWords {
 		return nil, shop.Invalid{{Field: "text", Text: "This is too long to look for. Use fewer words."}}
 	}
+	slices.SortStableFunc(keep, func(a, b string) int { return withoutDigit(a) - withoutDigit(b) })
 	return keep, nil
+}
+
+// withoutDigit is 1 for a word that has no digit.
+func withoutDigit(word string) int {
+	if strings.ContainsFunc(word, unicode.IsDigit) {
+		return 0
+	}
+	return 1
 }

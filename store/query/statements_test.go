@@ -215,6 +215,17 @@ func TestSearchText(t *testing.T) {
 	}
 }
 
+func TestSearchWords(t *testing.T) {
+	for query, want := range map[string]string{
+		"": "", "grey estate": "estate grey", "estate 77 diesel": "77 estate diesel", "ab ab12 b1": "ab12", "x-1 X1": "x1",
+	} {
+		words, err := searchWords(query)
+		if got := strings.Join(words, " "); got != want || err != nil {
+			t.Errorf("%q gives %q (%v), not %q", query, got, err, want)
+		}
+	}
+}
+
 func FuzzSearchWords(f *testing.F) {
 	for _, s := range []string{"", "AB-12 cd", "%_!\\", "İß\u0301", "a\x00b", "\xff"} {
 		f.Add(s)
