@@ -34,7 +34,7 @@ type resolver struct {
 }
 
 func (r *resolver) fault(place, format string, args ...any) {
-	r.faults = append(r.faults, place+": "+fmt.Sprintf(format, args...))
+	r.faults = append(r.faults, r.s.at(place)+fmt.Sprintf(format, args...))
 }
 
 func (r *resolver) car() round.Car {
@@ -76,7 +76,7 @@ const maxKm = 5_000_000
 func (r *resolver) facets() map[string]string {
 	out := map[string]string{}
 	for _, id := range sortedKeys(r.s.Vehicle.Facets) {
-		v := string(r.s.Vehicle.Facets[id])
+		v := r.s.Vehicle.Facets[id].Text
 		d := r.cat.Facets[id]
 		if d == nil {
 			r.fault("vehicle.facets", "there is no facet %q; expected one of %s", shorten(id), strings.Join(r.cat.FacetOrder, ", "))
@@ -95,7 +95,7 @@ func (r *resolver) specs(facets facet.Set) map[string]round.Spec {
 	out := map[string]round.Spec{}
 	for _, id := range sortedKeys(r.s.Vehicle.Specs) {
 		given := r.s.Vehicle.Specs[id]
-		place := "vehicle.specs." + shorten(id)
+		place := "vehicle.specs." + id
 		d := r.cat.Specs[id]
 		if d == nil {
 			r.fault(place, "there is no such specification; expected one of %s", strings.Join(sortedKeys(r.cat.Specs), ", "))
@@ -113,8 +113,15 @@ func (r *resolver) specs(facets facet.Set) map[string]round.Spec {
 // CheckSpec says what is wrong with a specification's value; empty when nothing is.
 func CheckSpec(d *point.Spec, text string, numbers map[string]float64) string {
 	if d.Text() {
-		if len(numbers) > 0 || !slices.Contains(d.Values, text) {
-			return fmt.Sprintf("%q; expected one of %s", text, strings.Join(d.Values, ", "))
+		switch {
+		case len(numbers) > 0 && len(d.Values) > 0:
+			return "a number; expected one of " + strings.Join(d.Values, ", ")
+		case len(numbers) > 0:
+			return "a number; expected a text"
+		case len(d.Values) > 0 && !slices.Contains(d.Values, text):
+			return fmt.Sprintf("%q; expected one of %s", shorten(text), strings.Join(d.Values, ", "))
+		case text == "" || len(text) > maxSpecText:
+			return fmt.Sprintf("expected a text of 1 to %d letters", maxSpecText)
 		}
 		return ""
 	}
@@ -124,8 +131,11 @@ func CheckSpec(d *point.Spec, text string, numbers map[string]float64) string {
 	for _, at := range sortedKeys(numbers) {
 		x := numbers[at]
 		base, _ := point.SplitAt(at)
-		if at != "" && !point.ValidPosition(base) {
-			return fmt.Sprintf("position %q; expected FL, FR, RL, RR, F or R", at)
+		switch {
+		case at != "" && d.By == "":
+			return fmt.Sprintf("position %q; expected one figure for the whole car", shorten(at))
+		case at != "" && !point.ValidPosition(base):
+			return fmt.Sprintf("position %q; expected FL, FR, RL, RR, F or R", shorten(at))
 		}
 		if math.IsNaN(x) || math.IsInf(x, 0) || d.Min != nil && x < *d.Min || d.Max != nil && x > *d.Max {
 			return fmt.Sprintf("%g %s is out of range%s", x, d.Unit, rangeWords(d))
@@ -133,6 +143,9 @@ func CheckSpec(d *point.Spec, text string, numbers map[string]float64) string {
 	}
 	return ""
 }
+
+// maxSpecText bounds a specification that is a free text, in bytes.
+const maxSpecText = 80
 
 func rangeWords(d *point.Spec) string {
 	if d.Min != nil && d.Max != nil {

@@ -5,13 +5,12 @@ package sheet
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
-	"math"
-	"sort"
-	"strconv"
 	"strings"
 	"time"
+	"unicode/utf8"
 )
 
 // MaxBytes bounds a sheet. A hundred and fifty readings need about 30 kB.
@@ -23,111 +22,29 @@ const maxReadings = 5000
 // Sheet is the sheet as it stands in the file.
 type Sheet struct {
 	Vehicle     Vehicle   `json:"vehicle"`
-	Renewed     []Renewed `json:"renewed"`
+	Renewed     []Renewed `json:"renewed,omitempty"`
 	TakenOn     string    `json:"taken_on"`
-	AmbientDegC *float64  `json:"ambient_degC"`
+	AmbientDegC *float64  `json:"ambient_degC,omitempty"`
 	Readings    []Reading `json:"readings"`
+
+	// lines holds the line of each place in the file, for faults that are found later.
+	lines map[string]int
 }
 
 // Vehicle is what the sheet says of the car.
 type Vehicle struct {
-	VIN             string          `json:"vin"`
-	OdometerKm      *float64        `json:"odometer_km"`
-	FirstRegistered string          `json:"first_registered"`
-	Facets          map[string]Word `json:"facets"`
-	Specs           map[string]Spec `json:"specs"`
+	VIN             string          `json:"vin,omitempty"`
+	OdometerKm      *float64        `json:"odometer_km,omitempty"`
+	FirstRegistered string          `json:"first_registered,omitempty"`
+	Facets          map[string]Word `json:"facets,omitempty"`
+	Specs           map[string]Spec `json:"specs,omitempty"`
 }
 
 // Renewed says when an item was last renewed.
 type Renewed struct {
 	Item       string   `json:"item"`
-	OdometerKm *float64 `json:"odometer_km"`
+	OdometerKm *float64 `json:"odometer_km,omitempty"`
 	Date       string   `json:"date"`
-}
-
-// Word is a facet's value: a word, a number or true/false, kept as text.
-type Word string
-
-// UnmarshalJSON takes a string, a whole number or a boolean ("yes", "no").
-func (w *Word) UnmarshalJSON(b []byte) error {
-	var s string
-	switch {
-	case json.Unmarshal(b, &s) == nil:
-		*w = Word(s)
-	case string(b) == "true":
-		*w = "yes"
-	case string(b) == "false":
-		*w = "no"
-	default:
-		var n float64
-		if err := json.Unmarshal(b, &n); err != nil || n != math.Trunc(n) {
-			return fmt.Errorf("expected a word or a whole number, not %s", shorten(string(b)))
-		}
-		*w = Word(strconv.FormatFloat(n, 'f', -1, 64))
-	}
-	return nil
-}
-
-// Spec is a figure, a word, or figures by position.
-type Spec struct {
-	Text    string
-	Numbers map[string]float64
-}
-
-// UnmarshalJSON takes a number, a string or an object of numbers by position.
-func (s *Spec) UnmarshalJSON(b []byte) error {
-	var n float64
-	switch {
-	case json.Unmarshal(b, &n) == nil:
-		s.Numbers = map[string]float64{"": n}
-	case json.Unmarshal(b, &s.Text) == nil:
-	default:
-		if err := json.Unmarshal(b, &s.Numbers); err != nil || s.Numbers == nil {
-			return fmt.Errorf("expected a number, a word or numbers by position, not %s", shorten(string(b)))
-		}
-	}
-	return nil
-}
-
-// Reading is one reading: known keys, and numbers under their value names.
-type Reading struct {
-	Point, At, State, Code, Skipped, Note string
-	Values                                map[string]float64
-}
-
-// UnmarshalJSON takes the known keys as strings and every other key as a number; which names a point takes is checked
-// against the catalogue.
-func (r *Reading) UnmarshalJSON(b []byte) error {
-	var raw map[string]json.RawMessage
-	if err := json.Unmarshal(b, &raw); err != nil || raw == nil {
-		return fmt.Errorf("expected an object, not %s", shorten(string(b)))
-	}
-	texts := map[string]*string{"point": &r.Point, "at": &r.At, "state": &r.State, "code": &r.Code, "skipped": &r.Skipped, "note": &r.Note}
-	keys := make([]string, 0, len(raw))
-	for k := range raw {
-		keys = append(keys, k)
-	}
-	sort.Strings(keys)
-	for _, k := range keys {
-		if t := texts[k]; t != nil {
-			if err := json.Unmarshal(raw[k], t); err != nil {
-				return fmt.Errorf("%s: expected a text, not %s", k, shorten(string(raw[k])))
-			}
-			if *t == "" && k != "at" && k != "note" {
-				return fmt.Errorf("%s is empty", k)
-			}
-			continue
-		}
-		var n float64
-		if err := json.Unmarshal(raw[k], &n); err != nil || string(raw[k]) == "null" {
-			return fmt.Errorf("%s: expected a number, not %s", shorten(k), shorten(string(raw[k])))
-		}
-		if r.Values == nil {
-			r.Values = map[string]float64{}
-		}
-		r.Values[k] = n
-	}
-	return nil
 }
 
 // Read parses a sheet. Unknown keys, repeated keys, anything after the sheet and a file that is too large are errors;
@@ -140,10 +57,14 @@ func Read(in io.Reader) (*Sheet, error) {
 	if len(text) > MaxBytes {
 		return nil, fmt.Errorf("the sheet is larger than %d MB; expected one round of one car", MaxBytes>>20)
 	}
-	if err := structure(text); err != nil {
+	if !utf8.Valid(text) {
+		return nil, errors.New("the sheet is not UTF-8 text")
+	}
+	lines, err := structure(text)
+	if err != nil {
 		return nil, err
 	}
-	var s Sheet
+	s := Sheet{lines: lines}
 	dec := json.NewDecoder(bytes.NewReader(text))
 	dec.DisallowUnknownFields()
 	if err := dec.Decode(&s); err != nil {
@@ -152,7 +73,50 @@ func Read(in io.Reader) (*Sheet, error) {
 	if len(s.Readings) > maxReadings {
 		return nil, fmt.Errorf("readings: %d of them; expected %d at the most", len(s.Readings), maxReadings)
 	}
+	if faults := s.faulty(); len(faults) > 0 {
+		return nil, errors.New(strings.Join(faults, "\n"))
+	}
 	return &s, nil
+}
+
+// faulty lists what the values that take several forms could not be read as, each with its line and place.
+func (s *Sheet) faulty() []string {
+	var out []string
+	add := func(place, fault string) {
+		if fault != "" {
+			out = append(out, s.at(place)+fault)
+		}
+	}
+	for _, id := range sortedKeys(s.Vehicle.Facets) {
+		add("vehicle.facets."+id, s.Vehicle.Facets[id].fault)
+	}
+	for _, id := range sortedKeys(s.Vehicle.Specs) {
+		add("vehicle.specs."+id, s.Vehicle.Specs[id].fault)
+	}
+	for i, r := range s.Readings {
+		field := ""
+		if r.faultAt != "" {
+			field = "." + r.faultAt
+		}
+		add(fmt.Sprintf("readings[%d]%s", i, field), r.fault)
+	}
+	return out
+}
+
+// at writes a place with its line before it: "line 12: readings[3].state: ". A place that is not in the file, because it
+// is missing, has the line of what it is missing in.
+func (s *Sheet) at(place string) string {
+	for p := place; p != ""; {
+		if n := s.lines[p]; n > 0 {
+			return fmt.Sprintf("line %d: %s: ", n, shortenTo(place, 120))
+		}
+		i := strings.LastIndexAny(p, ".[")
+		if i < 0 {
+			break
+		}
+		p = p[:i]
+	}
+	return shortenTo(place, 120) + ": "
 }
 
 // place puts the line before a decoder's error.
@@ -164,9 +128,6 @@ func place(text []byte, offset int64, err error) error {
 	case *json.UnmarshalTypeError:
 		offset = e.Offset
 		msg = fmt.Sprintf("%s: expected a %s, not a %s", e.Field, kindWord(e.Type.String()), e.Value)
-	}
-	if strings.HasPrefix(msg, "unknown field ") {
-		msg = "unknown key " + strings.TrimPrefix(msg, "unknown field ")
 	}
 	return fmt.Errorf("line %d: %s", lineAt(text, offset), msg)
 }
@@ -188,15 +149,25 @@ func kindWord(goType string) string {
 	return "object"
 }
 
-func shorten(s string) string {
-	if len(s) > 40 {
-		return s[:37] + "..."
+func shorten(s string) string { return shortenTo(s, 40) }
+
+// shortenTo cuts a text to n bytes at the most, never within a letter.
+func shortenTo(s string, n int) string {
+	if len(s) <= n {
+		return s
 	}
-	return s
+	s = s[:n-3]
+	for !utf8.ValidString(s) {
+		s = s[:len(s)-1]
+	}
+	return s + "..."
 }
 
 // Date reads a day as 2026-03-21.
 func Date(s string) (time.Time, error) {
+	if s == "" {
+		return time.Time{}, errors.New("it is missing; expected a date such as 2026-03-21")
+	}
 	t, err := time.Parse("2006-01-02", s)
 	if err != nil {
 		return t, fmt.Errorf("%q is not a date; expected one such as 2026-03-21", shorten(s))

@@ -200,7 +200,10 @@ func (s *Shop) specsFrom(given map[string]SpecInput, sys unit.System, bad Invali
 			continue
 		}
 		e := SpecEntry{Text: strings.TrimSpace(in.Text), Origin: squeeze(in.Origin)}
-		if e.Text != "" && !slices.Contains(d.Values, e.Text) {
+		if len(d.Values) == 0 && len(e.Text) > 80 {
+			bad = append(bad, FieldError{Field: "spec." + id, Text: "This is longer than 80 characters."})
+		}
+		if e.Text != "" && len(d.Values) > 0 && !slices.Contains(d.Values, e.Text) {
 			bad = append(bad, FieldError{Field: "spec." + id, Text: "Choose one of " + strings.Join(d.Values, ", ") + "."})
 		}
 		for at, typed := range in.Numbers {

@@ -19,6 +19,8 @@ type carForm struct {
 	CarID  string // empty for a new car
 	Groups []facetGroup
 	Specs  []specField
+	// Families are the engine families that the catalogue knows.
+	Families []option
 	// Changed lists what somebody else stored while this form was open.
 	Changed []changed
 }
@@ -83,6 +85,9 @@ func (s *server) carForm(f *form, carID string, assumed facet.Set) carForm {
 		}
 	}
 	out.Groups = slices.DeleteFunc(append(out.Groups, also), func(g facetGroup) bool { return len(g.Fields) == 0 })
+	for _, fam := range cat.Families {
+		out.Families = append(out.Families, option{Value: fam.ID, Label: fam.Name})
+	}
 	ids := make([]string, 0, len(cat.Specs))
 	for id := range cat.Specs {
 		ids = append(ids, id)
@@ -100,7 +105,10 @@ func (g *facetGroup) add(f *form, d *facet.Definition, assumed facet.Set) {
 	v := field(f, name, d.Name, "hint="+d.Ask)
 	unsaid := "not said"
 	if a := assumed[d.ID]; a.Value != "" && !a.Given {
-		unsaid = "not said; assumed: " + facetWord(a.Value)
+		unsaid = "assumed: " + facetWord(a.Value)
+	}
+	if d.ID == "engine-family" {
+		v.List = "families"
 	}
 	switch {
 	case len(d.Values) > 0:
@@ -170,12 +178,12 @@ func specControls(f *form, s *point.Spec) specField {
 			label = capital(point.Where(at))
 		}
 		v := field(f, specName(s.ID, at), label)
-		if s.Text() {
+		if len(s.Values) > 0 {
 			v.Options = []option{{Label: "Not known"}}
 			for _, w := range s.Values {
 				v.Options = append(v.Options, option{Value: w, Label: w})
 			}
-		} else {
+		} else if !s.Text() {
 			v.Hint = "With its unit, such as " + specExample(s)
 		}
 		out.Given = out.Given || v.Value != "" || v.Error != nil

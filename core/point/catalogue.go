@@ -49,15 +49,16 @@ type Spec struct {
 	ID, Name, Ask, Unit string
 	// By is "corner", "axle" or empty when one figure serves the car.
 	By string
-	// Values are the words allowed for a text specification; nil for numbers.
+	// Values are the words allowed for a text specification; nil for numbers, and for a text of any words, which has no
+	// unit either.
 	Values   []string
 	Min, Max *float64
 	// Default is common practice's figure until one is entered; nil is none.
 	Default *float64
 }
 
-// Text reports whether the specification is a word rather than a number.
-func (s *Spec) Text() bool { return len(s.Values) > 0 }
+// Text reports whether the specification is a word or a free text rather than a number.
+func (s *Spec) Text() bool { return len(s.Values) > 0 || s.Unit == "" }
 
 // Table gives a limit by another value.
 type Table struct {
