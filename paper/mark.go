@@ -4,15 +4,13 @@ import (
 	"math"
 
 	"witnessmark/core/verdict"
-
-	"github.com/go-pdf/fpdf"
 )
 
 // markRadius is the size of a mark beside a heading, in mm.
 const markRadius = 2.4
 
 // mark draws a verdict's mark round a centre. Every verdict has its own shape and its own darkness: an empty circle,
-// one half filled, one filled, a dark one with a bar, a dark lozenge with two bars; a dashed circle is no verdict.
+// one half filled, one filled, a dark one with a bar, a dark square with a cross; a dashed circle is no verdict.
 func (d *drawing) mark(v verdict.Verdict, x, y, r float64) {
 	d.stroke(ink, 0.14*r+0.08)
 	d.fill(white)
@@ -33,7 +31,7 @@ func (d *drawing) mark(v verdict.Verdict, x, y, r float64) {
 		d.stroke(white, 0.28*r)
 		d.pdf.Line(x-0.55*r, y, x+0.55*r, y)
 	case verdict.Unsafe:
-		d.lozenge(x, y, 1.5*r)
+		d.crossed(x, y, r)
 	default:
 		d.dashed(x, y, r)
 	}
@@ -49,14 +47,14 @@ func (d *drawing) halfDisc(x, y, r float64) {
 	d.pdf.DrawPath("F")
 }
 
-// lozenge draws the mark that must not be overlooked.
-func (d *drawing) lozenge(x, y, r float64) {
+// crossed draws the mark that must not be overlooked, as the pages draw it: a dark square with a cross.
+func (d *drawing) crossed(x, y, r float64) {
+	half, arm := 1.12*r, 0.58*r
 	d.fill(ink)
-	d.pdf.Polygon([]fpdf.PointType{{X: x, Y: y - r}, {X: x + r, Y: y}, {X: x, Y: y + r}, {X: x - r, Y: y}}, "F")
-	d.stroke(white, 0.11*r)
-	for _, dy := range [...]float64{-0.17 * r, 0.17 * r} {
-		d.pdf.Line(x-0.42*r, y+dy, x+0.42*r, y+dy)
-	}
+	d.pdf.Rect(x-half, y-half, 2*half, 2*half, "F")
+	d.stroke(white, 0.3*r)
+	d.pdf.Line(x-arm, y-arm, x+arm, y+arm)
+	d.pdf.Line(x-arm, y+arm, x+arm, y-arm)
 }
 
 // dashed draws a circle of twelve dashes.

@@ -89,7 +89,7 @@ func (s *sheet) step(n int, step *SheetStep, b block) {
 	}
 	words := s.lines(left, y, b.name, stepName)
 	words = s.lines(left, words, b.ask, stepAsk)
-	words = s.lines(left, words, b.hint, stepHint)
+	s.lines(left, words, b.hint, stepHint)
 	s.fields(step, fieldLeft, y, true)
 	s.y += b.high
 	s.foot(step, s.y-stepPad-footHigh)
