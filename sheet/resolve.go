@@ -235,7 +235,7 @@ func (r *resolver) repeats() {
 	for i, g := range r.s.Readings {
 		key := [2]string{g.Point, g.At}
 		if j, ok := first[key]; ok {
-			r.fault(fmt.Sprintf("readings[%d]", i), "%s %s was read already in readings[%d]", g.Point, g.At, j)
+			r.fault(fmt.Sprintf("readings[%d]", i), "%s was read already in readings[%d]", strings.TrimSpace(shorten(g.Point)+" "+shorten(g.At)), j)
 			continue
 		}
 		first[key] = i

@@ -67,7 +67,7 @@ func (w *walker) value(where, kind string, depth int) error {
 	}
 	d, nested := tok.(json.Delim)
 	switch {
-	case !nested && depth == 0:
+	case depth == 0 && d != '{':
 		return fmt.Errorf("line %d: expected a sheet, an object with %s", w.at(), strings.Join(keys[""], ", "))
 	case !nested && tok == nil && keys[kind] != nil:
 		return fmt.Errorf("line %d: %s: expected an object, not null", w.at(), where)

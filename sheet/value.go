@@ -113,6 +113,9 @@ func (r *Reading) UnmarshalJSON(b []byte) error {
 			return nil
 		}
 	}
+	if r.Point == "" {
+		r.fault, r.faultAt = "it is missing; expected the id of a point", "point"
+	}
 	return nil
 }
 

@@ -9,6 +9,7 @@ import (
 
 	"witnessmark/core/facet"
 	"witnessmark/core/point"
+	"witnessmark/core/tyre"
 )
 
 // Fault is one thing that a reading may not say: the field it stands in (at, state, code, skipped, note or a value's
@@ -77,7 +78,7 @@ func checkState(p *point.Point, r Reading) []Fault {
 	case r.State == "":
 		return nil
 	case !stately:
-		return []Fault{{"state", fmt.Sprintf("%s takes no state; %s", p.ID, Expected(p))}}
+		return []Fault{{"state", "it takes no state; " + Expected(p)}}
 	case p.StateByID(r.State) == nil:
 		return []Fault{{"state", fmt.Sprintf("state %q is not one of %s", r.State, strings.Join(stateIDs(p), ", "))}}
 	}
@@ -91,11 +92,21 @@ func checkCode(p *point.Point, r Reading) []Fault {
 	case r.Code == "":
 		return nil
 	case p.Kind != point.Code:
-		return []Fault{{"code", fmt.Sprintf("%s takes no code; %s", p.ID, Expected(p))}}
+		return []Fault{{"code", "it takes no code; " + Expected(p)}}
 	case p.Pattern != nil && !p.Pattern.MatchString(r.Code):
-		return []Fault{{"code", fmt.Sprintf("code %q is not of the form that %s has", r.Code, p.ID)}}
+		return []Fault{{"code", notCode(p, r.Code)}}
 	}
 	return nil
+}
+
+// notCode says why a code can't be one of the point's: for a tyre's date in the words of the date itself.
+func notCode(p *point.Point, code string) string {
+	if p.Derive == "tyre-age" {
+		if _, err := tyre.ParseDate(code); err != nil {
+			return err.Error()
+		}
+	}
+	return fmt.Sprintf("code %q; expected one that matches %s", code, p.Pattern)
 }
 
 func checkValues(p *point.Point, r Reading) []Fault {
@@ -109,7 +120,7 @@ func checkValues(p *point.Point, r Reading) []Fault {
 	for _, name := range names {
 		v, lo, hi, ok := bounds(p, name)
 		if !ok {
-			out = append(out, Fault{name, fmt.Sprintf("%s takes no %s; %s", p.ID, name, Expected(p))})
+			out = append(out, Fault{name, fmt.Sprintf("it takes no %s; %s", name, Expected(p))})
 			continue
 		}
 		main = main || v == nil || !v.Companion
@@ -118,7 +129,7 @@ func checkValues(p *point.Point, r Reading) []Fault {
 			out = append(out, Fault{name, fmt.Sprintf("%s is %g; expected %g to %g", name, x, lo, hi)})
 		}
 	}
-	if !main && len(out) == 0 {
+	if !main && len(out) == 0 && r.State == "" && r.Code == "" {
 		out = append(out, Fault{p.Values[0].Name, Expected(p)})
 	}
 	if p.Kind == point.Level && r.State == "" && len(r.Values) > 0 {
