@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"os"
+	"sync"
 	"time"
 
 	"witnessmark/internal/simulate"
@@ -19,7 +20,7 @@ type demoCmd struct {
 	Keep  string `help:"Keep the data in this directory, which must not exist." type:"path"`
 }
 
-// Run invents the workshop and serves it.
+// Run serves at once and invents the history meanwhile, so that the first cars can be opened within seconds.
 func (c *demoCmd) Run(con console) error {
 	dir, err := c.dir()
 	if err != nil {
@@ -33,14 +34,28 @@ func (c *demoCmd) Run(con console) error {
 		return err
 	}
 	defer w.Close()
+	ctx, cancel := context.WithCancelCause(context.Background())
+	var filling sync.WaitGroup
+	filling.Go(func() {
+		if err := c.invent(ctx, con, w); err != nil && ctx.Err() == nil {
+			cancel(fmt.Errorf("inventing the workshop: %w", err))
+		}
+	})
+	err = c.serve(ctx, con, w.Shop)
+	cancel(nil)
+	filling.Wait()
+	return err
+}
+
+// invent fills the workshop and says how far it is.
+func (c *demoCmd) invent(ctx context.Context, con console, w *workshop) error {
 	began := time.Now()
-	fmt.Fprintf(con.err, "Inventing %d cars and %d years of rounds ...\n", c.Cars, c.Years)
-	n, err := fill(context.Background(), w, simulate.Options{Seed: c.Seed, Cars: c.Cars, Years: c.Years, Today: time.Now()})
-	if err != nil {
-		return err
+	fmt.Fprintf(con.err, "Inventing %d cars and %d years of rounds; they appear one by one.\n", c.Cars, c.Years)
+	n, err := fill(ctx, w, simulate.Options{Seed: c.Seed, Cars: c.Cars, Years: c.Years, Today: time.Now()})
+	if err == nil {
+		fmt.Fprintf(con.err, "All there: %d facts in %.1f s. Cars, owners and findings are invented.\n", n, time.Since(began).Seconds())
 	}
-	fmt.Fprintf(con.err, "%d facts in %.1f s. Cars, owners and findings are invented.\n", n, time.Since(began).Seconds())
-	return c.serve(con, w.Shop)
+	return err
 }
 
 func (c *demoCmd) dir() (string, error) {
@@ -53,8 +68,9 @@ func (c *demoCmd) dir() (string, error) {
 	return c.Keep, nil
 }
 
-// batch is how many facts go into one transaction: enough to be fast, few enough to see progress.
-const batch = 20000
+// batch is how many facts go into one transaction: enough to be fast, few enough that a visitor's own save waits less
+// than a second behind it.
+const batch = 2000
 
 // fill puts a fleet's facts and photos into a workshop.
 func fill(ctx context.Context, w *workshop, o simulate.Options) (int, error) {

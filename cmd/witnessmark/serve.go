@@ -40,14 +40,14 @@ func (c *serveCmd) Run(con console) error {
 		return err
 	}
 	defer w.Close()
-	return c.serve(con, w.Shop)
+	return c.serve(context.Background(), con, w.Shop)
 }
 
 // shutdownTime is how long open requests may take after a stop was asked for.
 const shutdownTime = 10 * time.Second
 
-// serve serves a shop until SIGINT or SIGTERM.
-func (c listenFlags) serve(con console, s *shop.Shop) error {
+// serve serves a shop until SIGINT or SIGTERM, or until ctx ends; its cause is the error then.
+func (c listenFlags) serve(ctx context.Context, con console, s *shop.Shop) error {
 	log := slog.New(slog.NewTextHandler(con.err, nil))
 	handler, err := web.New(web.Config{Shop: s, ReportPDF: paper.Report, SheetPDF: sheetPDF(s), PreparePhoto: photo.NewIntake().Prepare,
 		PublicURL: c.PublicURL, TrustedOrigins: c.Origin, Log: log})
@@ -66,14 +66,14 @@ func (c listenFlags) serve(con console, s *shop.Shop) error {
 	}
 	srv := &http.Server{Handler: handler, ReadHeaderTimeout: 10 * time.Second, ReadTimeout: 2 * time.Minute, WriteTimeout: 2 * time.Minute,
 		IdleTimeout: 2 * time.Minute, ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelWarn)}
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	stopped, stop := signal.NotifyContext(ctx, os.Interrupt, syscall.SIGTERM)
 	defer stop()
 	done := make(chan error, 1)
 	go func() { done <- srv.Serve(l) }()
 	select {
 	case err := <-done:
 		return err
-	case <-ctx.Done():
+	case <-stopped.Done():
 	}
 	end, cancel := context.WithTimeout(context.Background(), shutdownTime)
 	defer cancel()
@@ -82,6 +82,9 @@ func (c listenFlags) serve(con console, s *shop.Shop) error {
 	}
 	if err := <-done; !errors.Is(err, http.ErrServerClosed) {
 		return err
+	}
+	if ctx.Err() != nil {
+		return context.Cause(ctx)
 	}
 	return nil
 }
