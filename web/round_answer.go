@@ -12,7 +12,7 @@ import (
 // gives what is wrong, or nothing.
 func (e entry) answer(at, text string, out url.Values) string {
 	p := e.step.Point
-	now := e.step.Current[at]
+	now, _ := currentAt(e.step, at)
 	state := fieldName("state", p.ID, at)
 	if text == e.textOf(now) && now.Skipped == "" {
 		out.Set(state, now.State)

@@ -12,7 +12,7 @@ import (
 // slot reads one place of the point from the form; false when the form says nothing new of it.
 func (e entry) slot(at string) (shop.ReadingInput, bool) {
 	p := e.step.Point
-	now, has := e.step.Current[at]
+	now, has := currentAt(e.step, at)
 	in := e.base(at)
 	seen, changed := false, false
 	take := func(typed, shown string) string {
@@ -55,7 +55,10 @@ func (e entry) slot(at string) (shop.ReadingInput, bool) {
 	if in.State != "" || own > 0 {
 		changed = e.companions(in, now) && has || changed
 	}
-	if !seen || !changed || isBlank(in) && (!has || now.Skipped != "") {
+	if _, own := e.step.Current[at]; isBlank(in) && (!own || now.Skipped != "") {
+		return in, false
+	}
+	if !seen || !changed {
 		return in, false
 	}
 	return in, true

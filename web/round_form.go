@@ -70,7 +70,7 @@ func (e entry) skip(out *answers) shop.Invalid {
 		return shop.Invalid{{Field: "reason", Text: "There is an answer as well. Save it, or clear it and say why it was not looked at."}}
 	}
 	for _, at := range e.step.Slots {
-		if now, ok := e.step.Current[at]; ok && (len(e.step.Slots) > 1 || now.Skipped == reason) || slices.Contains(out.changed, at) {
+		if now, ok := currentAt(e.step, at); ok && (len(e.step.Slots) > 1 || now.Skipped == reason) || slices.Contains(out.changed, at) {
 			continue
 		}
 		in := e.base(at)

@@ -236,3 +236,30 @@ func TestRoundSkipAndNote(t *testing.T) {
 		t.Errorf("a reason after an answer: %+v", now)
 	}
 }
+
+// A reading that another way of entry made for the whole point speaks for every place of it.
+func TestRoundReadingForTheWholePoint(t *testing.T) {
+	b := newBench(t, "metric")
+	b.take("tyre-damage", "", "none", nil)
+	b.must(b.shop.Record(context.Background(), []shop.ReadingInput{{ID: b.shop.NewID(), RoundID: b.round, Point: "pad-thickness", Skipped: "wheels stayed on"}}))
+	if page := b.get("/points/tyre-damage").Body.String(); strings.Count(page, "saved: None") != 4 {
+		t.Error("the places do not show the point's answer")
+	}
+	if page := b.get("/points/pad-thickness").Body.String(); !strings.Contains(page, "not looked at: wheels stayed on") {
+		t.Error("the grid does not show the point's reason")
+	}
+	form := formOf(b.get("/type?station=wheels-off").Body.String())
+	if form.Get("num|pad-thickness|FL/inner|mm") != "? wheels stayed on" {
+		t.Errorf("the sheet shows %q", form.Get("num|pad-thickness|FL/inner|mm"))
+	}
+	before := b.all()
+	b.post("/type", form)
+	b.answer("tyre-damage", map[string]string{"do": "save"})
+	if n := b.all() - before; n != 0 {
+		t.Errorf("%d readings from untouched forms", n)
+	}
+	b.answer("tyre-damage", map[string]string{"state|tyre-damage|RL": "scuffed", "do": "save"})
+	if st := b.step("tyre-damage"); st.Current["RL"].State != "scuffed" || st.Current[""].State != "none" {
+		t.Errorf("%+v", st.Current)
+	}
+}

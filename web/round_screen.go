@@ -30,8 +30,10 @@ type pointScreen struct {
 	Gauge  *gauge
 	Asks   []specLink
 	Saved  *savedLine
-	Note   string
-	AskBy  bool
+	// Whole is a reading that speaks for every place of the point.
+	Whole string
+	Note  string
+	AskBy bool
 	// PhotoID is the id of the next photo's fact.
 	PhotoID string
 	Photos  []shop.PhotoFact
@@ -93,6 +95,9 @@ func (s *server) screen(v *shop.RoundView, i int, f *form) pointScreen {
 	for _, at := range step.Slots {
 		sc.Slots = append(sc.Slots, s.slotScreen(e, at))
 	}
+	if all, ok := step.Current[""]; ok && len(step.Slots) > 1 {
+		sc.Whole = s.shop.Describe(v.Car, p, all)
+	}
 	sc.Shared = s.sharedScreens(e)
 	sc.mark(f)
 	sc.Shape = shapeOf(p, len(step.Slots))
@@ -139,7 +144,7 @@ func shapeOf(p *point.Point, slots int) string {
 // slotScreen builds one place.
 func (s *server) slotScreen(e entry, at string) slotScreen {
 	p, step := e.step.Point, e.step
-	now, has := step.Current[at]
+	now, has := currentAt(step, at)
 	_, place := point.SplitAt(at)
 	out := slotScreen{At: at, Where: point.Where(at), Place: place, ID: e.form.Get(fieldName("id", p.ID, at)), State: now.State}
 	if out.ID == "" {
@@ -278,7 +283,10 @@ func (sc pointScreen) GridUnit() string {
 	if len(sc.Slots) == 0 || len(sc.Slots[0].Numbers) == 0 {
 		return ""
 	}
-	return sc.Slots[0].Numbers[0].Unit
+	if u := sc.Slots[0].Numbers[0].Unit; u != "/32 in" {
+		return u
+	}
+	return "32nds of an inch"
 }
 
 // Share is how much of the round is done, in percent.

@@ -33,7 +33,6 @@ type typeStation struct {
 // typeLine is a point with its fields in one line.
 type typeLine struct {
 	Point  *point.Point
-	Href   string
 	Codes  []string // "1 Clear and pale"
 	List   string   // id of the list of answers
 	Slots  []typeSlot

@@ -14,14 +14,14 @@ import (
 func (s *server) typeLine(v *shop.RoundView, st shop.StepView, f *form) typeLine {
 	p := st.Point
 	e := entry{s.shop, v, st, f.Values}
-	line := typeLine{Point: p, Href: pointPath(v.Round.ID, p.ID), List: FieldID("list|" + p.ID)}
+	line := typeLine{Point: p, List: FieldID("list|" + p.ID)}
 	for i, state := range p.States {
 		line.Codes = append(line.Codes, strconv.Itoa(i+1)+" "+state.Say)
 	}
 	for _, at := range st.Slots {
 		sc := s.slotScreen(e, at)
 		slot := typeSlot{Where: point.Where(at), IDName: fieldName("id", p.ID, at), ID: sc.ID}
-		now := st.Current[at]
+		now, _ := currentAt(st, at)
 		switch p.Kind {
 		case point.Code:
 			slot.Fields = []numberScreen{reasoned(sc.Code, now)}

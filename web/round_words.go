@@ -90,8 +90,12 @@ func (s *server) lastSentence(v *shop.RoundView, step shop.StepView) string {
 // ago says how far back a reading lies: a distance where both are known, else the day.
 func (s *server) ago(v *shop.RoundView, l shop.LastReading) string {
 	if d := v.Round.Km - l.Km; v.Round.Km >= 0 && l.Km >= 0 && d >= 1 {
+		hundred := 100.0
+		if v.Car.Units == "us" {
+			hundred = 160.9344
+		}
 		if d >= 1000 {
-			d = math.Round(d/100) * 100
+			d = math.Round(d/hundred) * hundred
 		}
 		return s.km(v.Car, d) + " ago"
 	}
@@ -115,6 +119,11 @@ func (s *server) savedText(v *shop.RoundView, step shop.StepView, ats []string) 
 	}
 	if same {
 		return step.Point.Name + ", all " + countWord(len(ats)) + ": " + words[0]
+	}
+	if len(ats) <= 4 {
+		for i, at := range ats {
+			words[i] = point.Where(at) + " " + words[i]
+		}
 	}
 	return step.Point.Name + ": " + strings.Join(words, " · ")
 }
