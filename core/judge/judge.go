@@ -225,19 +225,26 @@ func (j *judging) finish(f *Finding) {
 	}
 }
 
+// fitting leaves out the jobs that are for other cars. When none would be left, what was said of the car does not go
+// with what was seen on it, and all are kept: a finding that asks for work must say for which.
 func (j *judging) fitting(ids []string) []string {
-	out := []string{}
+	fit, all := []string{}, []string{}
 	for _, id := range ids {
+		if contains(all, id) {
+			continue
+		}
+		all = append(all, id)
 		if job := j.cat.Jobs[id]; job != nil {
 			if ok, _ := job.When.Holds(j.car.Facets); !ok {
 				continue
 			}
 		}
-		if !contains(out, id) {
-			out = append(out, id)
-		}
+		fit = append(fit, id)
 	}
-	return out
+	if len(fit) == 0 {
+		return all
+	}
+	return fit
 }
 
 // cautions joins the point's, the state's and the jobs' cautions for findings that ask for work, as texts.

@@ -153,10 +153,15 @@ func lowerFirst(s string) string {
 // num writes a number with as many digits as it has, at most two after the point; three below a tenth, where discs
 // and bearings are judged by the hundredth.
 func num(x float64) string {
+	digits := 100.0
 	if math.Abs(x) < 0.1 {
-		return strconv.FormatFloat(math.Round(x*1000)/1000, 'f', -1, 64)
+		digits = 1000
 	}
-	return strconv.FormatFloat(math.Round(x*100)/100, 'f', -1, 64)
+	x = math.Round(x*digits) / digits
+	if x == 0 {
+		return "0" // never -0
+	}
+	return strconv.FormatFloat(x, 'f', -1, 64)
 }
 
 // thousands writes a whole number with a comma between the thousands, as distances are read.
