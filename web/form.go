@@ -12,6 +12,8 @@ import (
 type form struct {
 	Values   url.Values
 	Problems shop.Invalid
+	// Partly is true when what the problems do not name was stored all the same.
+	Partly bool
 	// Labels names a field for the summary at the top of the page; nil, or an empty name, shows only the sentence.
 	Labels func(name string) string
 }

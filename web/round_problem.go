@@ -38,8 +38,8 @@ func (s *server) rename(c shop.CarVersion, err error, step shop.StepView) error 
 		if isNumber && v != nil && strings.Contains(f.Text, "; expected ") {
 			f.Text = "expected " + s.shop.Display(c, v.Name, v.Min, p) + " to " + s.shop.Display(c, v.Name, v.Max, p) + "."
 		}
-		if p.Kind == point.Code && strings.HasSuffix(f.Text, " has.") {
-			f.Text = "that is not how the code is written. " + example(p)
+		if p.Kind == point.Code && strings.HasPrefix(f.Field, "code|") {
+			f.Text = codeText(p, f.Text)
 		}
 		if label != "" {
 			f.Text = capital(label) + ": " + f.Text
@@ -63,10 +63,14 @@ func valueOf(p *point.Point, name string) *point.Value {
 	return nil
 }
 
-// example says how a code is written, where the program knows.
-func example(p *point.Point) string {
-	if p.Derive == "tyre-age" {
-		return "Write week and year, such as 1217 for week 12 of 2017."
+// codeText says what is wrong with a code and how one is written; a pattern means nothing to a person.
+func codeText(p *point.Point, text string) string {
+	if strings.Contains(text, " matches ") {
+		text = "that is not how the code is written."
 	}
-	return "Copy it as it stands on the part."
+	text = strings.ReplaceAll(text, "?.", "?")
+	if p.Derive == "tyre-age" {
+		return text + " Write week and year, such as 1217 for week 12 of 2017."
+	}
+	return text + " Copy it as it stands on the part."
 }

@@ -140,6 +140,7 @@ func (s *server) roundTypeSave(w http.ResponseWriter, r *http.Request) error {
 	}
 	if f.Bad() {
 		f.Values.Del("confirmed")
+		f.Partly = stored > 0
 		return s.showType(w, r, v, f, http.StatusUnprocessableEntity, string(station))
 	}
 	return goOn(w, r, afterTyped(v, station, stored))

@@ -108,7 +108,7 @@ func (s *server) takeTyped(r *http.Request, v *shop.RoundView, st shop.StepView,
 	if sub.Bad() {
 		for _, p := range sub.Problems {
 			p.Field = e.typedName(p.Field)
-			p.Text = st.Point.Name + ": " + p.Text
+			p.Text = st.Point.Name + ", " + lowerFirst(p.Text)
 			f.Problems = append(f.Problems, p)
 		}
 		return 0, nil

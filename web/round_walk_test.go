@@ -96,7 +96,7 @@ func TestRoundTyped(t *testing.T) {
 	if w.Code != http.StatusUnprocessableEntity || !strings.Contains(body, `value="wet"`) || !strings.Contains(body, `value="purple"`) {
 		t.Fatalf("%d, typed values kept: %v %v", w.Code, strings.Contains(body, `value="wet"`), strings.Contains(body, `value="purple"`))
 	}
-	for _, s := range []string{`href="#f-num_brake-fluid-water__percent"`, `id="f-num_brake-fluid-water__percent"`, `href="#f-text_coolant-look_"`, "none of the answers"} {
+	for _, s := range []string{`href="#f-num_brake-fluid-water__percent"`, `id="f-num_brake-fluid-water__percent"`, `href="#f-text_coolant-look_"`, "none of the answers", "What is not named here is stored"} {
 		if !strings.Contains(body, s) {
 			t.Errorf("the refused sheet lacks %q", s)
 		}

@@ -120,10 +120,11 @@ func (s *server) savedText(v *shop.RoundView, step shop.StepView, ats []string) 
 	if same {
 		return step.Point.Name + ", all " + countWord(len(ats)) + ": " + words[0]
 	}
-	if len(ats) <= 4 {
-		for i, at := range ats {
-			words[i] = point.Where(at) + " " + words[i]
-		}
+	if len(ats) > 4 {
+		return step.Point.Name + ": " + countWord(len(ats)) + " places"
+	}
+	for i, at := range ats {
+		words[i] = point.Where(at) + " " + words[i]
 	}
 	return step.Point.Name + ": " + strings.Join(words, " · ")
 }
