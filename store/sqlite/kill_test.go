@@ -3,6 +3,7 @@ package sqlite
 import (
 	"bufio"
 	"context"
+	"errors"
 	"fmt"
 	"math/rand/v2"
 	"os"
@@ -112,6 +113,36 @@ func killedLife(t *testing.T, path, name string, after int, delay time.Duration)
 		t.Fatalf("the writer gave up after %d transactions", acknowledged)
 	}
 	return acknowledged
+}
+
+// TestKilledWhileOpening kills a process while it makes a new database. The next start must be able to go on.
+func TestKilledWhileOpening(t *testing.T) {
+	dir := t.TempDir()
+	for i := range 12 {
+		path := filepath.Join(dir, fmt.Sprintf("shop%d.db", i))
+		cmd := exec.Command(os.Args[0])
+		cmd.Env = append(os.Environ(), writerVariable+"="+path, writerVariable+"_NAME=x")
+		if err := cmd.Start(); err != nil {
+			t.Fatal(err)
+		}
+		for {
+			if _, err := os.Stat(path); err == nil {
+				break
+			}
+			time.Sleep(time.Millisecond / 4)
+		}
+		time.Sleep(time.Duration(i) * 2 * time.Millisecond)
+		cmd.Process.Kill()
+		cmd.Wait()
+		s, err := Open(path)
+		if err != nil {
+			t.Fatalf("killed %d ms after the file was made: %v", 2*i, err)
+		}
+		err = putAll(t.Context(), s, bigFacts("after"), false)
+		if err := errors.Join(err, s.Verify(t.Context()), s.Close()); err != nil {
+			t.Fatalf("killed %d ms after the file was made: %v", 2*i, err)
+		}
+	}
 }
 
 func checkSurvivors(t *testing.T, path string, acknowledged map[string]int) {

@@ -49,22 +49,16 @@ func table(t *testing.T, db *sql.DB, name string) []string {
 // fillMixed puts cars with versions and rounds in an order that no rebuild would see them in.
 func fillMixed(t *testing.T, s *Store) {
 	t.Helper()
-	ctx := t.Context()
-	for i := range 700 {
-		facts := []shop.Fact{{Car: &shop.CarVersion{ID: fmt.Sprintf("v-%d", i), CarID: fmt.Sprintf("c-%d", i%610), Plate: fmt.Sprintf("P %d", i)}}}
-		if i%3 == 0 {
-			facts = append(facts, shop.Fact{Round: &shop.RoundFact{ID: fmt.Sprintf("r-%d", i), CarID: fmt.Sprintf("c-%d", i%610),
-				On: fmt.Sprintf("2026-01-%02d", 28-i%28)}})
-		}
-		err := s.Update(ctx, func(w shop.Writer) error {
-			for _, f := range facts {
-				if _, err := w.Put(ctx, f); err != nil {
-					return err
-				}
+	for from := 0; from < 700; from += 35 {
+		var facts []shop.Fact
+		for i := from; i < from+35; i++ {
+			carID := fmt.Sprintf("c-%d", i%610)
+			facts = append(facts, shop.Fact{Car: &shop.CarVersion{ID: fmt.Sprintf("v-%d", i), CarID: carID, Plate: fmt.Sprintf("P %d", i)}})
+			if i%3 == 0 {
+				facts = append(facts, shop.Fact{Round: &shop.RoundFact{ID: fmt.Sprintf("r-%d", i), CarID: carID, On: fmt.Sprintf("2026-01-%02d", 28-i%28)}})
 			}
-			return nil
-		})
-		if err != nil {
+		}
+		if err := putAll(t.Context(), s, facts, false); err != nil {
 			t.Fatal(err)
 		}
 	}

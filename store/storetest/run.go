@@ -7,7 +7,7 @@ import (
 )
 
 // Run holds an engine to all that shop.Store, shop.Reader and shop.Writer promise. Each call of open gives a new empty
-// store that is closed by the engine's test when it ends.
+// store that is closed by the engine's test when it ends. Tests run in parallel, each with stores of its own.
 func Run(t *testing.T, open func(t *testing.T) shop.Store) {
 	for _, c := range []struct {
 		name string
@@ -40,6 +40,9 @@ func Run(t *testing.T, open func(t *testing.T) shop.Store) {
 		{"each asks", testEachAsks},
 		{"export and import", testReimport},
 	} {
-		t.Run(c.name, func(t *testing.T) { c.test(t, open) })
+		t.Run(c.name, func(t *testing.T) {
+			t.Parallel() // most of the time goes by waiting for the disk
+			c.test(t, open)
+		})
 	}
 }
