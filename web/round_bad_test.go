@@ -6,6 +6,8 @@ import (
 	"net/url"
 	"strings"
 	"testing"
+
+	"witnessmark/shop"
 )
 
 // Bad input gives an error in the label's words, at the field and at the top, keeps what was typed and stores nothing;
@@ -124,4 +126,42 @@ func TestRoundRefusesOtherSites(t *testing.T) {
 		t.Errorf("a form from another site: %d", w.Code)
 	}
 	b.stillUp()
+}
+
+// A doubtful entry is asked back with a button that stores it as typed; it is not blocked and not stored unasked.
+func TestRoundAsksBack(t *testing.T) {
+	b := newBench(t, "metric")
+	s := &server{shop: b.shop}
+	var err error
+	if s.assets, err = loadAssets(); err != nil {
+		t.Fatal(err)
+	}
+	if s.pages, err = s.loadPages(); err != nil {
+		t.Fatal(err)
+	}
+	v := b.view()
+	for i, st := range v.Steps {
+		if st.Point.ID != "tyre-tread" && st.Point.ID != "brake-fluid-look" {
+			continue
+		}
+		name := fieldName("num", st.Point.ID, "FL/outer", "mm")
+		if st.Point.ID == "brake-fluid-look" {
+			name = fieldName("state", st.Point.ID, "")
+		}
+		f := newForm(url.Values{name: {"opaque"}})
+		f.Problems = append(f.Problems, shop.FieldError{Field: name, Text: "Front left, outer: deeper than last time.", Ask: true, Likely: "4.1"})
+		w := httptest.NewRecorder()
+		if err := s.showPoint(w, httptest.NewRequest("GET", b.path(""), nil), v, i, f, http.StatusUnprocessableEntity); err != nil {
+			t.Fatal(err)
+		}
+		page := w.Body.String()
+		for _, x := range []string{`name="confirmed" value="1"`, "Is this right?", "deeper than last time", "Perhaps 4.1 was meant"} {
+			if !strings.Contains(page, x) {
+				t.Errorf("%s: the page lacks %q", st.Point.ID, x)
+			}
+		}
+		if got := formOf(page).Get(name); got != "opaque" {
+			t.Errorf("%s: the page keeps %q of what was entered", st.Point.ID, got)
+		}
+	}
 }

@@ -89,6 +89,9 @@ func (e entry) state(at string) (string, bool) {
 	if !e.form.Has(name) {
 		return "", false
 	}
+	if e.form.Get("do") == "skip" && shapeOf(e.step.Point, len(e.step.Slots)) == "buttons" {
+		return "", false // kept from a refused answer; the button that was pressed is the other one
+	}
 	values := e.form[name]
 	return strings.TrimSpace(values[len(values)-1]), true
 }

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"io"
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -28,10 +29,11 @@ type penStation struct {
 
 // penLine is a point of the sheet: its answers to tick or the places to write numbers in.
 type penLine struct {
-	Name, Cautions string
-	States         []string
-	Boxes          []penBox
-	Shared         []penBox
+	Name     string
+	Cautions []string
+	States   []string
+	Boxes    []penBox
+	Shared   []penBox
 }
 
 // penBox is a place to write, with what stood there the last time.
@@ -40,12 +42,21 @@ type penBox struct{ Label, Unit, Last string }
 // sheet lays the round out in walking order.
 func (s *server) sheet(v *shop.RoundView) penSheet {
 	out := penSheet{View: v, Base: roundPath(v.Round.ID), Depth: depthWords(v.Round.Depth), HasPDF: s.cfg.SheetPDF != nil}
+	var said []string // cautions of the station so far: each is said where it first matters
 	for i, st := range v.Steps {
 		if i == 0 || v.Steps[i-1].Point.Station != st.Point.Station {
 			out.Stations = append(out.Stations, penStation{Name: stationWords(st.Point.Station)})
+			said = nil
 		}
 		at := &out.Stations[len(out.Stations)-1]
-		at.Lines = append(at.Lines, s.penLine(v, st))
+		line := s.penLine(v, st)
+		for _, c := range st.Cautions {
+			if !slices.Contains(said, c) {
+				line.Cautions = append(line.Cautions, c)
+				said = append(said, c)
+			}
+		}
+		at.Lines = append(at.Lines, line)
 	}
 	return out
 }
@@ -53,7 +64,7 @@ func (s *server) sheet(v *shop.RoundView) penSheet {
 // penLine lays one point out.
 func (s *server) penLine(v *shop.RoundView, st shop.StepView) penLine {
 	p := st.Point
-	line := penLine{Name: p.Name, Cautions: strings.Join(st.Cautions, " ")}
+	line := penLine{Name: p.Name}
 	for i, state := range p.States {
 		line.States = append(line.States, strconv.Itoa(i+1)+" "+state.Say)
 	}
