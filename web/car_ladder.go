@@ -176,8 +176,8 @@ func (s *server) fillScale(c shop.CarVersion, it *shop.ItemHistory, values []flo
 		}
 		sc.Words = fmt.Sprintf("On the line from sound to unsafe: %s", it.Verdict)
 	}
-	if len(sc.At) == 0 {
-		return -1
+	if len(sc.At) == 0 { // judged by its age or together with others: only the verdict has a place
+		sc.At = append(sc.At, verdictAt(it.Verdict))
 	}
 	return sc.At[len(sc.At)-1]
 }

@@ -87,8 +87,8 @@ func (s scale) draw() template.HTML {
 			limitAt, 100-limitAt, rule, limitAt, limitAt, blue4)
 	}
 	last := s.At[len(s.At)-1]
-	if first := s.At[0]; math.Abs(first-last) > .5 {
-		fmt.Fprintf(&b, `<line x1="%.1f%%" y1="17" x2="%.1f%%" y2="17" stroke="%s" stroke-width="5"/>`, first, last, blue3)
+	if n := len(s.At); n > 1 && math.Abs(s.At[n-2]-last) > .5 { // what changed since the look before
+		fmt.Fprintf(&b, `<line x1="%.1f%%" y1="17" x2="%.1f%%" y2="17" stroke="%s" stroke-width="5"/>`, s.At[n-2], last, blue3)
 	}
 	for _, x := range s.At[:len(s.At)-1] {
 		fmt.Fprintf(&b, `<svg x="%.1f%%" y="17" overflow="visible"><path d="M0 -5L4 0L0 5L-4 0Z" fill="%s" stroke="%s" stroke-width="1.2"/></svg>`, x, paper, ink)
