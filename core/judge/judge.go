@@ -1,6 +1,8 @@
 package judge
 
 import (
+	"cmp"
+	"slices"
 	"sort"
 
 	"witnessmark/core/point"
@@ -44,7 +46,7 @@ func Judge(cat *point.Catalogue, car round.Car, taken round.Taken, depth point.D
 			out.NotApplicable = append(out.NotApplicable, NotApplicable{a.Point, reason})
 		}
 	}
-	sortFindings(out.Findings, walked)
+	out.Findings = sorted(out.Findings, walked)
 	return out
 }
 
@@ -82,6 +84,9 @@ func (j *judging) lookedAt(p *point.Point) []string {
 		if r.Skipped == "" {
 			ats = append(ats, at)
 		}
+	}
+	if len(ats) < 2 {
+		return ats
 	}
 	rank := map[string]int{}
 	for i, s := range p.Positions.Slots(j.car.Facets) {
@@ -276,16 +281,21 @@ func contains(list []string, s string) bool {
 	return false
 }
 
-// sortFindings puts the worst first, then the gravest consequence, then the walking order and the position.
-func sortFindings(fs []Finding, walked map[string]int) {
-	sort.SliceStable(fs, func(a, b int) bool {
-		x, y := &fs[a], &fs[b]
-		if x.Verdict.Urgency() != y.Verdict.Urgency() {
-			return x.Verdict.Urgency() > y.Verdict.Urgency()
-		}
-		if x.Point.Consequence.Rank() != y.Point.Consequence.Rank() {
-			return x.Point.Consequence.Rank() > y.Point.Consequence.Rank()
-		}
-		return walked[x.Point.ID] < walked[y.Point.ID]
+// sorted puts the worst first, then the gravest consequence, then the walking order and the position. Places are sorted
+// rather than findings, which are large.
+func sorted(fs []Finding, walked map[string]int) []Finding {
+	type place struct{ urgency, rank, walk, i int }
+	places := make([]place, len(fs))
+	for i := range fs {
+		f := &fs[i]
+		places[i] = place{-f.Verdict.Urgency(), -f.Point.Consequence.Rank(), walked[f.Point.ID], i}
+	}
+	slices.SortFunc(places, func(a, b place) int {
+		return cmp.Or(cmp.Compare(a.urgency, b.urgency), cmp.Compare(a.rank, b.rank), cmp.Compare(a.walk, b.walk), cmp.Compare(a.i, b.i))
 	})
+	out := make([]Finding, len(fs))
+	for k, p := range places {
+		out[k] = fs[p.i]
+	}
+	return out
 }

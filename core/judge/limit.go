@@ -38,7 +38,9 @@ func (j *judging) limits(f *Finding) {
 		switch {
 		case lack == notRead:
 		case lack != "":
-			if !l.Optional {
+			if l.Optional {
+				unknown = append(unknown, lack)
+			} else {
 				missing = append(missing, lacking{lack, l.Verdict})
 			}
 		case l.Is.Broken(tidy(g.got), tidy(g.value)):
@@ -259,8 +261,13 @@ func amount(x float64, unit string) string {
 		return num(x) + " °C"
 	case "fraction":
 		return num(x*100) + " %"
-	case "cycles", "lambda":
+	case "lambda":
 		return num(x)
+	case "cycles":
+		if x == 1 {
+			return "1 cycle"
+		}
+		return num(x) + " cycles"
 	case "per_m":
 		return num(x) + " per m"
 	case "km":
