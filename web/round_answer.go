@@ -37,6 +37,11 @@ func (e entry) answer(at, text string, out url.Values) string {
 // pickState finds the one state that a text names: its number, alone or before its words, or the beginning of its
 // words or id. A beginning that two states share names none.
 func pickState(p *point.Point, text string) string {
+	for _, st := range p.States {
+		if strings.EqualFold(st.ID, text) || strings.EqualFold(st.Say, text) {
+			return st.ID
+		}
+	}
 	digits, words, _ := strings.Cut(text, " ")
 	if n, err := strconv.Atoi(digits); err == nil {
 		if n >= 1 && n <= len(p.States) && (words == "" || beginsWith(p.States[n-1].Say, words)) {
@@ -46,15 +51,13 @@ func pickState(p *point.Point, text string) string {
 	}
 	found := ""
 	for _, st := range p.States {
-		if strings.EqualFold(st.ID, text) || strings.EqualFold(st.Say, text) {
-			return st.ID
+		if !beginsWith(st.Say, text) && !beginsWith(st.ID, text) {
+			continue
 		}
-		if beginsWith(st.Say, text) || beginsWith(st.ID, text) {
-			if found != "" {
-				return ""
-			}
-			found = st.ID
+		if found != "" {
+			return ""
 		}
+		found = st.ID
 	}
 	return found
 }
