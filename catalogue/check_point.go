@@ -204,6 +204,9 @@ func (b *builder) checkSeveral(c *point.Catalogue, e *entry, r *rawPoint) {
 			b.fault(e.file, q.Line, "%s: expected between: left-right or inner-outer, beyond above 0, and why", who)
 		}
 	}
+	if len(r.Pairs) > 0 && len(r.Values) == 0 {
+		b.fault(e.file, r.Pairs[0].Line, "point %s, pair: a difference needs a value", r.ID)
+	}
 	for _, q := range r.Rules {
 		if !slices.Contains(rules, q.V.Rule) {
 			b.fault(e.file, q.Line, "point %s: rule %q; expected one of %s", r.ID, q.V.Rule, strings.Join(rules, ", "))
