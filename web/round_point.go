@@ -22,6 +22,7 @@ func (s *server) showPoint(w http.ResponseWriter, r *http.Request, v *shop.Round
 	sc := s.screen(v, i, f)
 	sc.AskBy = initials(r) == ""
 	q := r.URL.Query()
+	sc.FromCheck = q.Get("from") == "check" || f.Get("from") == "check"
 	sc.Saved = s.savedFrom(v, q)
 	p := page{Title: sc.Step.Point.Ask, Form: f, Narrow: true, Data: sc}
 	switch q.Get("did") {
@@ -57,15 +58,15 @@ func (s *server) savedFrom(v *shop.RoundView, q url.Values) *savedLine {
 	return nil
 }
 
-// afterSave gives the page to go to: the same point while it has open places, else the next open point, else the
-// answers to check.
-func afterSave(v *shop.RoundView, i int, changed []string) string {
+// afterSave gives the page to go to: the answers if the person came from there, else the same point while it has open
+// places, else the next open point, else the answers.
+func afterSave(v *shop.RoundView, i int, changed []string, from string) string {
 	q := ""
 	if len(changed) > 0 {
 		q = "?saved=" + url.QueryEscape(v.Steps[i].Point.ID) + "&at=" + url.QueryEscape(strings.Join(changed, ","))
 	}
 	next := nextOpen(v, i)
-	if next < 0 {
+	if next < 0 || from == "check" {
 		return checkPath(v.Round.ID) + q
 	}
 	return pointPath(v.Round.ID, v.Steps[next].Point.ID) + q

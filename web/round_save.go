@@ -51,7 +51,7 @@ func (s *server) roundPointSave(w http.ResponseWriter, r *http.Request) error {
 	if v, err = s.round(r); err != nil {
 		return err
 	}
-	return goOn(w, r, afterSave(v, i, changed))
+	return goOn(w, r, afterSave(v, i, changed, f.Get("from")))
 }
 
 // take reads the form of one point, stores what is new and gives the places that changed. Problems go into the form,

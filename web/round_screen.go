@@ -40,6 +40,8 @@ type pointScreen struct {
 	Reasons []string
 	Ended   bool
 	CanShot bool
+	// FromCheck leads back to the answers after saving.
+	FromCheck bool
 }
 
 // slotScreen is one place of the point.

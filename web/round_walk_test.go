@@ -141,6 +141,21 @@ func (b *bench) all() int {
 	return n
 }
 
+// Who came from the check page to change an answer goes back there.
+func TestRoundChangeFromCheck(t *testing.T) {
+	b := newBench(t, "metric")
+	b.take("brake-fluid-look", "", "opaque", nil)
+	if !strings.Contains(b.get("/check").Body.String(), "/points/brake-fluid-look?from=check") {
+		t.Fatal("the check page has no link to change the answer")
+	}
+	form := formOf(b.get("/points/brake-fluid-look?from=check").Body.String())
+	form.Set("state|brake-fluid-look|", "darkened")
+	w := b.post("/points/brake-fluid-look", form)
+	if where := w.Header().Get("Location"); !strings.HasPrefix(where, b.path("/check?saved=brake-fluid-look")) {
+		t.Errorf("%d %s", w.Code, where)
+	}
+}
+
 // The round's script is told the next address instead of being redirected.
 func TestRoundAnswersItsScript(t *testing.T) {
 	b := newBench(t, "metric")

@@ -124,7 +124,7 @@ func (s *server) savedText(v *shop.RoundView, step shop.StepView, ats []string) 
 		return step.Point.Name + ": " + countWord(len(ats)) + " places"
 	}
 	for i, at := range ats {
-		words[i] = point.Where(at) + " " + words[i]
+		words[i] = point.Where(at) + " " + lowerFirst(words[i])
 	}
 	return step.Point.Name + ": " + strings.Join(words, " · ")
 }
