@@ -55,15 +55,25 @@ func (s *server) companion(e entry, v point.Value) (text, from string) {
 func (s *server) specLinks(v *shop.RoundView, step shop.StepView) []specLink {
 	var out []specLink
 	for _, d := range step.Specs {
-		at := ""
-		base, _ := point.SplitAt(step.Slots[0])
-		switch d.By {
-		case "corner":
-			at = base
-		case "axle":
-			at = point.Axle(base)
-		}
+		at := lackingAt(d, v.Car.Specs[d.ID], step.Slots)
 		out = append(out, specLink{Text: d.Name, Ask: d.Ask, Href: "/cars/" + url.PathEscape(v.Car.CarID) + "/edit#" + FieldID(specName(d.ID, at))})
 	}
 	return out
+}
+
+// lackingAt gives the first position of a figure for which nothing is entered.
+func lackingAt(d *point.Spec, entered shop.SpecEntry, slots []string) string {
+	for _, slot := range slots {
+		at, _ := point.SplitAt(slot)
+		switch d.By {
+		case "axle":
+			at = point.Axle(at)
+		case "":
+			return ""
+		}
+		if _, has := entered.Numbers[at]; !has {
+			return at
+		}
+	}
+	return ""
 }
