@@ -3,6 +3,7 @@ package web
 import (
 	"fmt"
 	"html/template"
+	"net/url"
 	"slices"
 
 	"witnessmark/core/point"
@@ -20,7 +21,8 @@ type rung struct {
 	Limit              string
 	LookedOn           string
 	Looks              []lookLine
-	States             bool // some look has a verdict of its own
+	Href               string // where every reading is, for a rung without its own list
+	States             bool   // some look has a verdict of its own
 }
 
 // lookLine is one earlier look, newest first.
@@ -46,7 +48,7 @@ func (s *server) ladder(p *shop.CarPage) (asks []rung, sound []rungGroup, never 
 	var first []placed
 	byGroup := map[string][]rung{}
 	for i := range items {
-		g, at := s.rung(c, &items[i])
+		g, at := s.rung(c, &items[i], items[i].Verdict != verdict.Sound)
 		switch {
 		case g.Verdict == verdict.Sound:
 			byGroup[g.Group] = append(byGroup[g.Group], g)
@@ -114,41 +116,49 @@ func anyAt(seen map[[2]string]bool, id string) bool {
 	return false
 }
 
-// rung draws one item; at is the place of its last reading on the line.
-func (s *server) rung(c shop.CarVersion, it *shop.ItemHistory) (rung, float64) {
+// rung draws one item; at is the place of its last reading on the line. Hundreds of sound items would make a heavy page,
+// so only an open rung carries the list of its readings; the others lead to it.
+func (s *server) rung(c shop.CarVersion, it *shop.ItemHistory, open bool) (rung, float64) {
 	g := rung{Name: it.Point.Name, Where: point.Where(it.At), Group: it.Point.Group, Verdict: it.Verdict, Says: it.Why, LookedOn: day(it.LookedOn)}
 	var sc scale
 	var values []float64
 	var dots []dot
-	for _, l := range it.Looks {
-		line := lookLine{On: day(l.On), Km: s.km(c, l.Km), Says: s.shop.Describe(c, it.Point, l.Reading), By: l.Reading.By, Note: l.Reading.Note}
-		if l.Reading.State != "" {
-			line.Verdict, g.States = l.Verdict, true
-		}
-		g.Looks = append(g.Looks, line)
-		g.Now = line.Says
+	for i, l := range it.Looks {
 		if l.HasValue {
 			values = append(values, l.Value)
 			if l.Km >= 0 {
 				dots = append(dots, dot{l.Km, l.Value})
 			}
 		}
+		if !open && i < len(it.Looks)-1 {
+			continue
+		}
+		line := lookLine{On: day(l.On), Km: s.km(c, l.Km), Says: s.shop.Describe(c, it.Point, l.Reading), By: l.Reading.By, Note: l.Reading.Note}
+		if l.Reading.State != "" {
+			line.Verdict, g.States = l.Verdict, true
+		}
+		g.Looks = append(g.Looks, line)
+		g.Now = line.Says
 	}
 	slices.Reverse(g.Looks)
 	g.Word = string(it.Verdict)
 	at := s.fillScale(c, it, values, &sc)
 	g.Scale = sc.draw()
+	if !open {
+		g.Href = "/cars/" + c.CarID + "/points/" + it.Point.ID + "?at=" + url.QueryEscape(it.At)
+		return g, at
+	}
 	w := sparkWords{All: fmt.Sprintf("%d readings of %s against distance", len(dots), it.Point.Name)}
 	if len(dots) > 0 {
 		w.From, w.To = s.km(c, dots[0].Km), s.km(c, dots[len(dots)-1].Km)
 	}
-	if it.Limit == nil {
-		g.Spark = spark(dots, nil, w)
-		return g, at
+	var limit *float64
+	if it.Limit != nil {
+		limit = &it.Limit.Value
+		w.Limit = "limit " + s.shop.Display(c, it.Limit.Unit, it.Limit.Value, it.Point)
+		g.Limit = w.Limit + ", " + it.Limit.Source
 	}
-	w.Limit = "limit " + s.shop.Display(c, it.Limit.Unit, it.Limit.Value, it.Point)
-	g.Limit = w.Limit + ", " + it.Limit.Source
-	g.Spark = spark(dots, &it.Limit.Value, w)
+	g.Spark = spark(dots, limit, w)
 	return g, at
 }
 

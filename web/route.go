@@ -40,6 +40,7 @@ func (s *server) routes() []route {
 		{pattern: "GET /cars/new", handle: s.carNew},
 		{pattern: "POST /cars", handle: s.carCreate},
 		{pattern: "GET /cars/{id}", handle: s.carShow},
+		{pattern: "GET /cars/{id}/points/{point}", handle: s.carPointShow},
 		{pattern: "GET /cars/{id}/edit", handle: s.carEdit},
 		{pattern: "POST /cars/{id}/edit", handle: s.carUpdate},
 		{pattern: "POST /cars/{id}/renewals", handle: s.renewalAdd},

@@ -14,6 +14,9 @@ import (
 // without its shapes or strokes being stretched.
 const limitAt = 68.0
 
+// earlierShown is how many earlier looks a line shows; the list of readings has them all.
+const earlierShown = 5
+
 // scale is what one line shows.
 type scale struct {
 	// At are the readings along the line in percent, oldest first; the last is the one that counts.
@@ -90,7 +93,7 @@ func (s scale) draw() template.HTML {
 	if n := len(s.At); n > 1 && math.Abs(s.At[n-2]-last) > .5 { // what changed since the look before
 		fmt.Fprintf(&b, `<line x1="%.1f%%" y1="17" x2="%.1f%%" y2="17" stroke="%s" stroke-width="5"/>`, s.At[n-2], last, blue3)
 	}
-	for _, x := range s.At[:len(s.At)-1] {
+	for _, x := range s.At[max(0, len(s.At)-1-earlierShown) : len(s.At)-1] {
 		fmt.Fprintf(&b, `<svg x="%.1f%%" y="17" overflow="visible"><path d="M0 -5L4 0L0 5L-4 0Z" fill="%s" stroke="%s" stroke-width="1.2"/></svg>`, x, paper, ink)
 	}
 	fmt.Fprintf(&b, `<svg x="%.1f%%" y="17" overflow="visible"><path d="M0 -9L7 0L0 9L-7 0Z" fill="%s" stroke="%s" stroke-width="1.6"/></svg></svg>`, last, blue2, ink)
