@@ -9,6 +9,7 @@ import (
 	"path"
 	"sort"
 	"strings"
+	"sync"
 
 	"go.yaml.in/yaml/v4"
 
@@ -77,15 +78,22 @@ func (b *builder) layer(l Layer, digest io.Writer) error {
 		return fmt.Errorf("reading %s: %w", l.Name, err)
 	}
 	sort.Strings(names)
-	var changes []*entry
-	for _, name := range names {
+	files := make([]parsed, len(names))
+	var parsing sync.WaitGroup
+	for i, name := range names {
 		text, err := readFile(l.Files, name)
 		if err != nil {
 			return fmt.Errorf("reading %s: %w", path.Join(l.Name, name), err)
 		}
 		fmt.Fprintf(digest, "%s %d\n", name, len(text))
 		digest.Write(text)
-		changes = append(changes, b.file(path.Join(l.Name, name), text)...)
+		// Parsing takes most of the time of a load, and the files know nothing of one another.
+		parsing.Go(func() { files[i].err = yaml.Unmarshal(text, &files[i].doc) })
+	}
+	parsing.Wait()
+	var changes []*entry
+	for i, name := range names {
+		changes = append(changes, b.file(path.Join(l.Name, name), &files[i])...)
 	}
 	for _, c := range changes {
 		b.change(c)
@@ -106,17 +114,22 @@ func readFile(files fs.FS, name string) ([]byte, error) {
 	return text, err
 }
 
+// parsed is one file as the parser left it.
+type parsed struct {
+	doc yaml.Node
+	err error
+}
+
 // file takes one file's entries and gives back its changes, to be carried out once the layer is read.
-func (b *builder) file(name string, text []byte) (changes []*entry) {
-	var doc yaml.Node
-	if err := yaml.Unmarshal(text, &doc); err != nil {
-		b.problems = append(b.problems, lineOf(name, 1, err))
+func (b *builder) file(name string, f *parsed) (changes []*entry) {
+	if f.err != nil {
+		b.problems = append(b.problems, lineOf(name, 1, f.err))
 		return nil
 	}
-	if len(doc.Content) == 0 {
+	if len(f.doc.Content) == 0 {
 		return nil // an empty file says nothing
 	}
-	root := doc.Content[0]
+	root := f.doc.Content[0]
 	if root.Kind != yaml.MappingNode {
 		b.fault(name, root.Line, "expected lists such as points: or jobs:")
 		return nil

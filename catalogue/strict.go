@@ -6,6 +6,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 
 	"go.yaml.in/yaml/v4"
 )
@@ -36,14 +37,7 @@ func unknownKeys(n *yaml.Node, t reflect.Type) []Problem {
 }
 
 func unknownFields(n *yaml.Node, t reflect.Type) []Problem {
-	known := map[string]reflect.Type{}
-	var names []string
-	for i := range t.NumField() {
-		if name := t.Field(i).Tag.Get("yaml"); name != "" {
-			known[name] = t.Field(i).Type
-			names = append(names, name)
-		}
-	}
+	known, names := keysOf(t)
 	var out []Problem
 	for i := 0; i+1 < len(n.Content); i += 2 {
 		key := n.Content[i]
@@ -55,6 +49,29 @@ func unknownFields(n *yaml.Node, t reflect.Type) []Problem {
 		out = append(out, unknownKeys(n.Content[i+1], ft)...)
 	}
 	return out
+}
+
+// keyTypes remembers the keys of each type, which are asked for at every entry.
+var keyTypes sync.Map
+
+type keyType struct {
+	known map[string]reflect.Type
+	names []string
+}
+
+func keysOf(t reflect.Type) (map[string]reflect.Type, []string) {
+	if k, ok := keyTypes.Load(t); ok {
+		return k.(keyType).known, k.(keyType).names
+	}
+	k := keyType{known: map[string]reflect.Type{}}
+	for i := range t.NumField() {
+		if name := t.Field(i).Tag.Get("yaml"); name != "" {
+			k.known[name] = t.Field(i).Type
+			k.names = append(k.names, name)
+		}
+	}
+	keyTypes.Store(t, k)
+	return k.known, k.names
 }
 
 // wrapped gives T of at[T].
