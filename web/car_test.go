@@ -257,3 +257,40 @@ func TestCarPage(t *testing.T) {
 	us := newBench(t, "us")
 	wants(t, us.page("/cars/"+us.car).Body.String(), "/32 in", "mi a year")
 }
+
+func TestCarPointReadings(t *testing.T) {
+	b := newBench(t, "metric")
+	car := b.page("/cars/" + b.car).Body.String()
+	_, rest, found := strings.Cut(car, `<a class="rung" href="`)
+	if !found {
+		t.Fatal("no sound item leads to its readings")
+	}
+	href, _, _ := strings.Cut(rest, `"`)
+	w := b.page(html.UnescapeString(href))
+	if w.Code != http.StatusOK {
+		t.Fatalf("%s: %d", href, w.Code)
+	}
+	wants(t, w.Body.String(), "2 October 2025", "182\u202f000\u00a0km", "All of the car")
+	if w := b.page("/cars/" + b.car + "/points/no-such-point"); w.Code != http.StatusNotFound {
+		t.Errorf("an unknown point: %d", w.Code)
+	}
+}
+
+// The rungs written by hand must say what the template says.
+func TestRungLinksAreTheTemplates(t *testing.T) {
+	b := newBench(t, "metric")
+	s := &server{shop: b.shop, assets: &assets{}}
+	var err error
+	s.pages, err = s.loadPages()
+	b.must(err)
+	for _, g := range []rung{
+		{Name: "A <b>", Where: "front left", Verdict: "sound", Word: "sound", Now: `"dry"`, LookedOn: "1 May 2025", Href: "/cars/x/points/y?at=FL%2Finner&z", Scale: "<svg></svg>"},
+		{Name: "A", Verdict: "sound", Word: "sound", Href: "/cars/x"},
+	} {
+		var out strings.Builder
+		b.must(s.pages["car_show"].ExecuteTemplate(&out, "rung", g))
+		if by := string(rungLinks([]rung{g})); by != out.String() {
+			t.Errorf("by hand  %s\ntemplate %s", by, out.String())
+		}
+	}
+}

@@ -97,6 +97,7 @@ func (s *server) funcs() template.FuncMap {
 		"dict":       dict,
 		"options":    options,
 		"contains":   strings.Contains,
+		"rungLinks":  rungLinks,
 		"ownerDepth": ownerDepth,
 	}
 }
