@@ -22,6 +22,8 @@ func (s *server) roundRoutes() []route {
 		{pattern: "POST /rounds/{id}/points/{point}/photo", handle: s.roundPhotoAdd, limit: photoLimit},
 		{pattern: "POST /rounds/{id}/points/{point}/photo/remove", handle: s.roundPhotoRemove},
 		{pattern: "POST /rounds/{id}/points/{point}/undo", handle: s.roundUndo},
+		{pattern: "GET /rounds/{id}/stations/{station}", handle: s.roundRestShow},
+		{pattern: "POST /rounds/{id}/stations/{station}", handle: s.roundRestSave},
 		{pattern: "GET /rounds/{id}/check", handle: s.roundCheck},
 		{pattern: "POST /rounds/{id}/end", handle: s.roundEnd},
 		{pattern: "GET /rounds/{id}/type", handle: s.roundTypeShow},
