@@ -186,6 +186,9 @@ func (s *server) fillScale(c shop.CarVersion, it *shop.ItemHistory, values []flo
 		}
 		sc.Words = fmt.Sprintf("On the line from sound to unsafe: %s", it.Verdict)
 	}
+	if n := len(sc.At); n > 0 && (it.Limit == nil || len(values) == 0) {
+		sc.At[n-1] = verdictAt(it.Verdict) // a look may say less than its age or distance does
+	}
 	if len(sc.At) == 0 { // judged by its age or together with others: only the verdict has a place
 		sc.At = append(sc.At, verdictAt(it.Verdict))
 	}

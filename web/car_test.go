@@ -249,7 +249,7 @@ func TestCarPage(t *testing.T) {
 	b.take("brake-fluid-look", "", "opaque", nil)
 	b.take("pad-thickness", "FL/inner", "", map[string]string{"mm": "3.5 mm"})
 	page := b.page("/cars/" + b.car).Body.String()
-	wants(t, page, "From new to the limit", "Pad lining thickness, front left, inner", "limit 3.0 mm", `class="limitline"`, `class="spark"`, "Never looked at", "182\u202f000\u00a0km", "Start a round")
+	wants(t, page, "From its best to the limit", "Pad lining thickness, front left, inner", "limit 3.0 mm", `class="limitline"`, `class="spark"`, "Never looked at", "182\u202f000\u00a0km", "Start a round")
 	if strings.Index(page, "Brake fluid, look") > strings.Index(page, "Pad lining thickness, front left, inner") {
 		t.Error("the opaque fluid does not come before the pads")
 	}

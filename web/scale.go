@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"html/template"
 	"math"
+	"slices"
 	"strings"
 
 	"witnessmark/core/verdict"
@@ -39,10 +40,13 @@ func along(v, best, limit float64) float64 {
 	return math.Max(1.5, math.Min(97, x))
 }
 
-// bestEnd chooses what the left end stands for: the best value seen, but at least as far from the limit as doubles or
-// halves it, so that a single reading has something to be compared with.
+// bestEnd chooses what the left end stands for: the best value seen, or for a single reading at least twice the limit
+// (nought where large values are worse), so that it has something to be compared with.
 func bestEnd(values []float64, limit float64, falls bool) float64 {
 	best := limit * 2
+	if falls && len(values) > 1 && slices.Max(values) > limit {
+		return slices.Max(values)
+	}
 	if !falls {
 		best = 0
 		if limit <= 0 {
