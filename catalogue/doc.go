@@ -7,7 +7,6 @@ import (
 	"embed"
 	"io/fs"
 	"os"
-	"sync"
 
 	"witnessmark/core/point"
 )
@@ -24,19 +23,23 @@ func Base() fs.FS {
 	return sub
 }
 
-// Default loads the embedded catalogue once per process and returns the same value after.
-var Default = sync.OnceValues(func() (*point.Catalogue, error) {
-	return Load(Layer{Name: "catalogue", Files: Base()})
-})
-
-// WithOverlay loads the embedded catalogue with the overlay directory dir on top; an empty dir gives the base alone.
-// The error is a Problems value when the data are bad.
+// WithOverlay gives the base catalogue with the overlay directory dir on top; an empty dir gives the base alone. The error is a
+// Problems value when the data are bad.
 func WithOverlay(dir string) (*point.Catalogue, error) {
 	if dir == "" {
 		return Default()
 	}
-	if _, err := os.Stat(dir); err != nil {
-		return nil, err
+	return Checked(dir)
+}
+
+// Checked reads the base from its YAML, with the overlay directory on top if dir is not empty, and checks everything.
+func Checked(dir string) (*point.Catalogue, error) {
+	layers := []Layer{{Name: "catalogue/data", Files: Base()}}
+	if dir != "" {
+		if _, err := os.Stat(dir); err != nil {
+			return nil, err
+		}
+		layers = append(layers, Layer{Name: dir, Files: os.DirFS(dir)})
 	}
-	return Load(Layer{Name: "catalogue", Files: Base()}, Layer{Name: dir, Files: os.DirFS(dir)})
+	return Load(layers...)
 }

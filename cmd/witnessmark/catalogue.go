@@ -21,7 +21,7 @@ type catalogueCheck struct {
 
 // Run reads everything and reports each fault with its file and line.
 func (c *catalogueCheck) Run(con console) error {
-	cat, err := catalogue.WithOverlay(c.Dir)
+	cat, err := catalogue.Checked(c.Dir)
 	if err != nil {
 		return err
 	}
