@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 	"testing"
+	"time"
 
 	"witnessmark/catalogue"
 	"witnessmark/core/point"
@@ -24,7 +25,7 @@ func readText(cat *point.Catalogue, text string) error {
 	if err != nil {
 		return err
 	}
-	_, _, err = s.Resolve(cat)
+	_, _, err = s.Resolve(cat, time.Time{})
 	return err
 }
 

@@ -6,6 +6,7 @@ import (
 	"os"
 	"strings"
 	"testing"
+	"time"
 
 	"witnessmark/core/judge"
 	"witnessmark/core/point"
@@ -42,7 +43,7 @@ func FuzzRead(f *testing.F) {
 		if twice, err := json.Marshal(again); err != nil || !bytes.Equal(twice, plain) {
 			t.Fatalf("%q becomes %q and then %q (%v)", text, plain, twice, err)
 		}
-		car, taken, err := s.Resolve(cat)
+		car, taken, err := s.Resolve(cat, time.Time{})
 		if err != nil {
 			return
 		}

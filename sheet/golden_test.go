@@ -7,6 +7,7 @@ import (
 	"os"
 	"slices"
 	"testing"
+	"time"
 
 	"witnessmark/core/judge"
 	"witnessmark/core/point"
@@ -27,7 +28,7 @@ func judged(t *testing.T, cat *point.Catalogue, name string) ([]byte, Findings) 
 	if err != nil {
 		t.Fatal(err)
 	}
-	car, taken, err := s.Resolve(cat)
+	car, taken, err := s.Resolve(cat, time.Time{})
 	if err != nil {
 		t.Fatal(err)
 	}

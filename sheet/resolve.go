@@ -16,9 +16,10 @@ import (
 )
 
 // Resolve checks a sheet against the catalogue and turns it into what the core judges. All faults are reported
-// together, each with its place in the sheet.
-func (s *Sheet) Resolve(cat *point.Catalogue) (round.Car, round.Taken, error) {
-	r := resolver{cat: cat, s: s}
+// together, each with its place in the sheet. A round taken after latest is refused as one in the future; the zero time
+// refuses none.
+func (s *Sheet) Resolve(cat *point.Catalogue, latest time.Time) (round.Car, round.Taken, error) {
+	r := resolver{cat: cat, s: s, latest: latest}
 	car := r.car()
 	taken := r.taken(&car)
 	if len(r.faults) > 0 {
@@ -30,6 +31,7 @@ func (s *Sheet) Resolve(cat *point.Catalogue) (round.Car, round.Taken, error) {
 type resolver struct {
 	cat    *point.Catalogue
 	s      *Sheet
+	latest time.Time
 	faults []string
 }
 
@@ -163,6 +165,9 @@ func (r *resolver) taken(car *round.Car) round.Taken {
 	t.On = on
 	if a := t.AmbientC; a != nil && !(*a >= -60 && *a <= 60) {
 		r.fault("ambient_degC", "%g; expected -60 to 60", *a)
+	}
+	if err == nil && !r.latest.IsZero() && on.After(r.latest) {
+		r.fault("taken_on", "%s lies in the future", r.s.TakenOn)
 	}
 	if !car.FirstRegistered.IsZero() && err == nil && on.Before(car.FirstRegistered) {
 		r.fault("taken_on", "%s lies before the car's first registration", r.s.TakenOn)
