@@ -60,11 +60,14 @@ test('bad input: a body of 100 MB is refused without being taken', async (trace)
 // post sends that many bytes and returns the status, or "closed" when the server hung up on the rest, as it may.
 async function post(path, origin, bytes) {
   const piece = Buffer.alloc(1 << 20, 'a=b&');
+  const photo = path.endsWith('photo');
   let left = bytes;
-  const body = new ReadableStream({ pull(c) { if (left <= 0) return c.close(); left -= piece.length; c.enqueue(piece); } });
+  const body = new ReadableStream({ start(c) {
+    if (photo) c.enqueue(Buffer.from('--x\r\ncontent-disposition: form-data; name="photo"; filename="a.jpg"\r\n\r\n'));
+  }, pull(c) { if (left <= 0) return c.close(); left -= piece.length; c.enqueue(piece); } });
   try {
     const res = await fetch(path, { method: 'POST', duplex: 'half', body, redirect: 'manual',
-      headers: { 'content-type': path.endsWith('photo') ? 'multipart/form-data; boundary=x' : 'application/x-www-form-urlencoded', origin } });
+      headers: { 'content-type': photo ? 'multipart/form-data; boundary=x' : 'application/x-www-form-urlencoded', origin } });
     return res.status;
   } catch (e) {
     if (/ECONNRESET|EPIPE|UND_ERR_SOCKET|other side closed/.test(`${e.cause?.code} ${e.cause?.message}`)) return 'closed';

@@ -28,6 +28,9 @@ export async function unfold(page, words) {
   return fold;
 }
 
+/** Opens every fold of the page. */
+export const unfoldAll = (page) => page.evaluate(() => document.querySelectorAll('details').forEach((d) => { d.open = true; }));
+
 const foldOf = (inside) => inside.locator('xpath=ancestor::details').last();
 
 /** Enters a new car and returns the address of its page. `figures` are typed into the fields of that label. */
