@@ -419,9 +419,18 @@ func (s *Shop) readingFact(ctx context.Context, r Reader, in ReadingInput) (Read
 		if p.ValueByName(fault.Field) != nil || fault.Field == "fraction" {
 			field += "|" + fault.Field
 		}
-		bad = append(bad, FieldError{Field: field, Text: upperFirst(fault.Text) + "."})
+		bad = append(bad, FieldError{Field: field, Text: s.faultWords(c, p, fault, f) + "."})
 	}
 	return f, bad, nil
+}
+
+// faultWords says a fault in the words of the page: the value's label, and numbers the user's way.
+func (s *Shop) faultWords(c CarVersion, p *point.Point, fault round.Fault, f ReadingFact) string {
+	v := p.ValueByName(fault.Field)
+	if x, ok := f.Values[fault.Field]; ok && v != nil && (x < v.Min || x > v.Max) {
+		return fmt.Sprintf("%s: %s can't be right; expected %s to %s", upperFirst(v.Label), s.Display(c, v.Name, x, p), s.Display(c, v.Name, v.Min, p), s.Display(c, v.Name, v.Max, p))
+	}
+	return upperFirst(fault.Text)
 }
 
 // number reads one value of a point as typed.

@@ -25,7 +25,7 @@ func TestRecordRefuses(t *testing.T) {
 		{"out of range", shop.ReadingInput{Point: "tyre-tread", At: "FL/outer", Numbers: map[string]string{"mm": "210"}}, "FL/outer|mm", "expected"},
 		{"position that the car lacks", shop.ReadingInput{Point: "drum-diameter", At: "RL", Numbers: map[string]string{"mm": "230"}}, "RL", ""},
 		{"no such place", shop.ReadingInput{Point: "tyre-tread", At: "FL/top", Numbers: map[string]string{"mm": "3"}}, "FL/top", "FL/inner"},
-		{"bad code", shop.ReadingInput{Point: "tyre-date", At: "FL", Code: "week 12"}, "FL", "form"},
+		{"bad code", shop.ReadingInput{Point: "tyre-date", At: "FL", Code: "week 12"}, "FL", "date code"},
 		{"nothing", shop.ReadingInput{Point: "brake-fluid-look"}, "", "Expected a state"},
 		{"reading and reason", shop.ReadingInput{Point: "brake-fluid-look", State: "opaque", Skipped: "dark"}, "", "one or the other"},
 	} {

@@ -113,7 +113,7 @@ func system(c CarVersion) unit.System {
 
 // judgedCar turns a car's facts into what the core judges.
 func (s *Shop) judgedCar(c CarVersion, km float64, renewals []RenewalFact) round.Car {
-	car := round.Car{VIN: c.VIN, OdometerKm: km, FirstRegistered: month(c.FirstRegistered), Facets: s.FacetsOf(c), Specs: map[string]round.Spec{}}
+	car := round.Car{VIN: c.VIN, OdometerKm: km, FirstRegistered: month(c.FirstRegistered), Units: system(c), Facets: s.FacetsOf(c), Specs: map[string]round.Spec{}}
 	for id, e := range c.Specs {
 		car.Specs[id] = round.Spec{Text: e.Text, Numbers: e.Numbers, Origin: e.Origin}
 	}

@@ -8,7 +8,6 @@ import (
 
 	"witnessmark/core/judge"
 	"witnessmark/core/point"
-	"witnessmark/core/unit"
 	"witnessmark/core/verdict"
 )
 
@@ -86,7 +85,7 @@ func (s *Shop) section(j *Judged, f judge.Finding) ReportSection {
 // add joins another finding of the same point and verdict.
 func (sec *ReportSection) add(s *Shop, j *Judged, f judge.Finding) {
 	sec.Findings = append(sec.Findings, f)
-	sec.Saw = append(sec.Saw, withWhere("", f.At)+s.sawWords(j, f))
+	sec.Saw = append(sec.Saw, withWhere("", f.At)+f.Why)
 	for _, id := range f.Jobs {
 		name := id
 		if job := s.cat.Jobs[id]; job != nil {
@@ -102,35 +101,13 @@ func (sec *ReportSection) add(s *Shop, j *Judged, f judge.Finding) {
 	}
 }
 
-// sawWords is the finding's sentence; its numbers are metric, so an owner who reads other units gets the reading again
-// in theirs.
-func (s *Shop) sawWords(j *Judged, f judge.Finding) string {
-	if system(j.Car) == unit.Metric || f.Reading == nil || len(f.Reading.Values) == 0 {
-		return f.Why
-	}
-	said := s.Describe(j.Car, f.Point, ReadingFact{Values: f.Reading.Values})
-	return fmt.Sprintf("%s. %s", said, f.Why)
-}
-
+// limitWords writes a limit the owner's way: "1.6 mm at the least".
 func limitWords(c CarVersion, l *judge.LimitShown) string {
 	side := "at the most"
 	if l.Falls {
 		side = "at the least"
 	}
-	if u, ok := unit.ByName(l.Unit); ok {
-		return unit.Format(l.Value, u, system(c), limitDecimals(l.Value)) + " " + side
-	}
-	return fmt.Sprintf("%g %s %s", l.Value, l.Unit, side)
-}
-
-// limitDecimals gives as many decimals as the figure has, at most two.
-func limitDecimals(v float64) int {
-	for n, scale := 0, 1.0; n < 2; n, scale = n+1, scale*10 {
-		if r := v * scale; r == float64(int64(r)) {
-			return n
-		}
-	}
-	return 2
+	return judge.Amount(l.Value, l.Unit, system(c)) + " " + side
 }
 
 func withWhere(name, at string) string {

@@ -242,11 +242,11 @@ func derivedWords(f *Finding, x float64) string {
 		bar, _ := f.Reading.Value("bar")
 		side := "at the placard's"
 		if x < 0 {
-			side = num(-x) + " bar below the placard's"
+			side = f.amount(-x, "bar") + " below the placard's"
 		} else if x > 0 {
-			side = num(x) + " bar above the placard's"
+			side = f.amount(x, "bar") + " above the placard's"
 		}
-		return fmt.Sprintf("%s bar, which at 20 °C is %s", num(bar), side)
+		return fmt.Sprintf("%s, which at %s is %s", f.amount(bar, "bar"), f.amount(20, "degC"), side)
 	case "charge":
 		v, _ := f.Reading.Value("V")
 		return fmt.Sprintf("%s V at rest, about %s %% charged", num(v), num(x))

@@ -103,7 +103,7 @@ func (j *judging) lookedAt(p *point.Point) []string {
 
 // one judges one reading on its own: its state and its limits.
 func (j *judging) one(p *point.Point, r *round.Reading, at string) Finding {
-	f := Finding{Point: p, At: at, Verdict: verdict.Unjudged, Reading: r}
+	f := Finding{Point: p, At: at, Verdict: verdict.Unjudged, Reading: r, units: j.car.Units}
 	if p.Kind == point.State || p.Kind == point.Level {
 		j.state(&f)
 	}

@@ -184,16 +184,16 @@ func whyKept(f *Finding, near, shown figure, whole []figure) string {
 	}
 	said := upperFirst(quantity(f, shown))
 	if other.limit == near.limit {
-		return fmt.Sprintf("%s, limit %s.", said, amount(shown.value, shown.unit))
+		return fmt.Sprintf("%s, limit %s.", said, f.amount(shown.value, shown.unit))
 	}
 	low, high := near, other
 	if !near.limit.Is.Falls() {
 		low, high = other, near
 	}
 	if f.Point.Derive == placardRule && near.limit.Of == derivedValue {
-		return fmt.Sprintf("%s, within %s below and %s above.", said, amount(-low.value, low.unit), amount(high.value, high.unit))
+		return fmt.Sprintf("%s, within %s below and %s above.", said, f.amount(-low.value, low.unit), f.amount(high.value, high.unit))
 	}
-	return fmt.Sprintf("%s, between %s and %s.", said, amount(low.value, low.unit), amount(high.value, high.unit))
+	return fmt.Sprintf("%s, between %s and %s.", said, f.amount(low.value, low.unit), f.amount(high.value, high.unit))
 }
 
 func (j *judging) unknown(f *Finding, missing []string) {
@@ -205,7 +205,7 @@ func (j *judging) unknown(f *Finding, missing []string) {
 	f.Why = upperFirst(strings.Join(missing, "; ")) + ", so no limit is known."
 	if v := mainValue(f); v != nil {
 		if x, ok := f.Reading.Value(v.Name); ok {
-			f.Why = fmt.Sprintf("%s: %s, so no limit is known.", amount(x, unitOf(v.Name)), strings.Join(missing, "; "))
+			f.Why = fmt.Sprintf("%s: %s, so no limit is known.", f.amount(x, unitOf(v.Name)), strings.Join(missing, "; "))
 		}
 	}
 }
@@ -214,16 +214,16 @@ func whyBroken(f *Finding, g, shown figure) string {
 	text := upperFirst(quantity(f, g))
 	if f.Point.Derive == placardRule && g.limit.Of == derivedValue {
 		// The words already say on which side of the placard it lies.
-		text += ", more than " + amount(math.Abs(g.value), g.unit)
+		text += ", more than " + f.amount(math.Abs(g.value), g.unit)
 	} else {
-		text += ", " + side(g.limit.Is) + " " + amount(g.value, g.unit)
+		text += ", " + side(g.limit.Is) + " " + f.amount(g.value, g.unit)
 	}
 	if shown.limit != g.limit {
 		ahead := shown.value
 		if f.Point.Derive == placardRule && g.limit.Of == derivedValue {
 			ahead = math.Abs(ahead)
 		}
-		text += "; the limit is " + amount(ahead, shown.unit)
+		text += "; the limit is " + f.amount(ahead, shown.unit)
 	}
 	if g.limit.Why != "" {
 		return text + ": " + lowerFirst(strings.TrimSuffix(g.limit.Why, ".")) + "."
@@ -250,30 +250,7 @@ func quantity(f *Finding, g figure) string {
 			return said
 		}
 	}
-	return amount(g.got, g.unit)
-}
-
-func amount(x float64, unit string) string {
-	switch unit {
-	case "percent":
-		return num(x) + " %"
-	case "degC":
-		return num(x) + " °C"
-	case "fraction":
-		return num(x*100) + " %"
-	case "lambda":
-		return num(x)
-	case "cycles":
-		if x == 1 {
-			return "1 cycle"
-		}
-		return num(x) + " cycles"
-	case "per_m":
-		return num(x) + " per m"
-	case "km":
-		return thousands(x) + " km"
-	}
-	return num(x) + " " + unit
+	return f.amount(g.got, g.unit)
 }
 
 func upperFirst(s string) string {

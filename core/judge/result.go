@@ -5,6 +5,7 @@ package judge
 import (
 	"witnessmark/core/point"
 	"witnessmark/core/round"
+	"witnessmark/core/unit"
 	"witnessmark/core/verdict"
 )
 
@@ -29,6 +30,8 @@ type Finding struct {
 	Means, Wait string
 	// Reading is what was read; nil for findings that compare several.
 	Reading *round.Reading
+	// units is how the sentence writes its numbers.
+	units unit.System
 }
 
 // LimitShown is the figure that a value was judged against.

@@ -43,19 +43,19 @@ func (j *judging) lowBrakeFluid(f *Finding, rule point.Rule) {
 	case shoes.n > 0 && shoes.least <= rule.Worn/2:
 		j.expectedLow(f, s, shoes.least)
 	case pads.n > 0 && pads.least >= rule.Fresh && (shoes.n == 0 || shoes.least >= rule.Fresh/2):
-		f.Why = fmt.Sprintf("%s although the pads that were measured are nearly new (%s): a leak until shown otherwise.", seen, pads)
+		f.Why = fmt.Sprintf("%s although the pads that were measured are nearly new (%s): a leak until shown otherwise.", seen, pads.words(f))
 		f.Verdict = verdict.Overdue
 		if s.ID == "below-min" {
 			f.Verdict = verdict.Unsafe
 		}
 	case pads.n == 0 && j.hasPads():
-		f.Why = fmt.Sprintf("%s; shoes of %s mm explain little of it, and the pads were not measured: measure them before topping up.", seen, num(shoes.least))
+		f.Why = fmt.Sprintf("%s; shoes of %s explain little of it, and the pads were not measured: measure them before topping up.", seen, f.amount(shoes.least, "mm"))
 	default:
 		least := shoes.least
 		if pads.n > 0 {
 			least = pads.least
 		}
-		f.Why = fmt.Sprintf("%s; linings of %s mm explain a part of it at most, so look for a leak.", seen, num(least))
+		f.Why = fmt.Sprintf("%s; linings of %s explain a part of it at most, so look for a leak.", seen, f.amount(least, "mm"))
 		if len(f.Jobs) == 0 {
 			f.Jobs = f.Point.Jobs
 		}
@@ -64,7 +64,7 @@ func (j *judging) lowBrakeFluid(f *Finding, rule point.Rule) {
 
 // expectedLow says that worn linings explain the level. Below the lower mark the verdict stands: air may be drawn in.
 func (j *judging) expectedLow(f *Finding, s *point.StateOf, least float64) {
-	f.Why = fmt.Sprintf("%s, as expected with linings worn to %s mm; it comes up again with new ones.", strings.TrimSuffix(s.Why, "."), num(least))
+	f.Why = fmt.Sprintf("%s, as expected with linings worn to %s; it comes up again with new ones.", strings.TrimSuffix(s.Why, "."), f.amount(least, "mm"))
 	if s.ID == "low" {
 		f.Verdict, f.Jobs = verdict.Watch, nil
 	}
@@ -76,12 +76,12 @@ type thicknesses struct {
 	n           int
 }
 
-// String writes the range in mm.
-func (t thicknesses) String() string {
+// words writes the range.
+func (t thicknesses) words(f *Finding) string {
 	if t.least == t.most {
-		return num(t.least) + " mm"
+		return f.amount(t.least, "mm")
 	}
-	return num(t.least) + " to " + num(t.most) + " mm"
+	return f.amount(t.least, "mm") + " to " + f.amount(t.most, "mm")
 }
 
 func (j *judging) thickness(id string) thicknesses {
@@ -132,7 +132,7 @@ func (j *judging) intervalTooLong(f *Finding, rule point.Rule) {
 	if last, ok := j.car.LastRenewal(rule.Item, j.taken.On); ok {
 		ran := fmt.Sprintf("%.0f months", math.Floor(Months(last.Date, j.taken.On)))
 		if km := j.distance(last.OdometerKm); km > 0 {
-			ran = thousands(km) + " km and " + ran
+			ran = f.amount(km, "km") + " and " + ran
 		}
 		text += " (" + ran + ")"
 	}
@@ -199,11 +199,12 @@ func (j *judging) pairFinding(p *point.Point, q point.Pair, at, a, b string) Fin
 	x, _ := j.by[p.ID][a].Value(name)
 	y, _ := j.by[p.ID][b].Value(name)
 	unit := unitOf(name)
-	why := fmt.Sprintf("%s %s and %s %s differ by %s, more than %s: %s.", upperFirst(point.Where(a)), amount(x, unit), point.Where(b),
-		amount(y, unit), amount(math.Abs(x-y), unit), amount(q.Beyond, unit), lowerFirst(strings.TrimSuffix(q.Why, ".")))
 	src := j.cat.Cite(q.Source)
-	return Finding{Point: p, At: at, Verdict: q.Verdict, Why: why, Jobs: q.Jobs, Source: src,
+	f := Finding{Point: p, At: at, Verdict: q.Verdict, Jobs: q.Jobs, Source: src, units: j.car.Units,
 		Limit: &LimitShown{Value: q.Beyond, Unit: unit, Source: src, Got: tidy(math.Abs(x - y))}}
+	f.Why = fmt.Sprintf("%s %s and %s %s differ by %s, more than %s: %s.", upperFirst(point.Where(a)), f.amount(x, unit), point.Where(b),
+		f.amount(y, unit), f.amount(math.Abs(x-y), unit), f.amount(q.Beyond, unit), lowerFirst(strings.TrimSuffix(q.Why, ".")))
+	return f
 }
 
 // difference gives |a-b| of the point's first value, 0 when either is missing.

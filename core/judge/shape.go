@@ -55,9 +55,9 @@ func (j *judging) derivedShapes(p *point.Point) []Finding {
 				continue
 			}
 		}
-		f := Finding{Point: shapes, At: corner, Verdict: verdict.Unjudged, Reading: &round.Reading{Point: shapePoint, At: corner, State: s.ID}}
+		f := Finding{Point: shapes, At: corner, Verdict: verdict.Unjudged, units: j.car.Units, Reading: &round.Reading{Point: shapePoint, At: corner, State: s.ID}}
 		j.state(&f)
-		f.Why = fmt.Sprintf("Inner %s, middle %s, outer %s mm: %s", num(in), num(mid), num(outer), lowerFirst(f.Why))
+		f.Why = fmt.Sprintf("Inner %s, middle %s, outer %s: %s", f.amount(in, "mm"), f.amount(mid, "mm"), f.amount(outer, "mm"), lowerFirst(f.Why))
 		out = append(out, f)
 	}
 	return out

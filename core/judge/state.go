@@ -3,7 +3,6 @@ package judge
 import (
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
 	"time"
 
@@ -26,10 +25,10 @@ func (j *judging) state(f *Finding) {
 	}
 	j.class(f, s.Category, s.Item)
 	if d, ok := f.Reading.Value("deficit_L"); ok && d > 0 {
-		f.Why = strings.TrimSuffix(f.Why, ".") + fmt.Sprintf("; about %s L low.", num(d))
+		f.Why = strings.TrimSuffix(f.Why, ".") + fmt.Sprintf("; about %s low.", f.amount(d, "L"))
 	}
 	if mm, ok := f.Reading.Value("mm"); ok {
-		f.Why = strings.TrimSuffix(f.Why, ".") + fmt.Sprintf("; play %s mm.", num(mm))
+		f.Why = strings.TrimSuffix(f.Why, ".") + fmt.Sprintf("; play %s.", f.amount(mm, "mm"))
 	}
 }
 
@@ -91,7 +90,7 @@ func (j *judging) renewal(f *Finding) {
 	if !ok {
 		return
 	}
-	late, limit := j.late(n, last)
+	late, limit := j.late(f, n, last)
 	if late == "" || !n.Verdict.Worse(f.Verdict) && j.saysInterval(f) {
 		return
 	}
@@ -103,7 +102,7 @@ func (j *judging) renewal(f *Finding) {
 }
 
 // late says in words by how much a renewal is overdue, months before distance; empty when it is not.
-func (j *judging) late(n *point.Renewal, last round.Renewal) (string, *LimitShown) {
+func (j *judging) late(f *Finding, n *point.Renewal, last round.Renewal) (string, *LimitShown) {
 	src := j.cat.Cite(n.Source)
 	if months := Months(last.Date, j.taken.On); n.Months > 0 && months > n.Months {
 		whole := math.Floor(months)
@@ -114,7 +113,7 @@ func (j *judging) late(n *point.Renewal, last round.Renewal) (string, *LimitShow
 		return words, &LimitShown{Value: n.Months, Unit: "months", Source: src, Got: whole}
 	}
 	if km := j.distance(last.OdometerKm); n.Km > 0 && km > n.Km {
-		return fmt.Sprintf("%s km ago, more than %s", thousands(km), thousands(n.Km)), &LimitShown{Value: n.Km, Unit: "km", Source: src, Got: math.Floor(km)}
+		return fmt.Sprintf("%s ago, more than %s", f.amount(km, "km"), f.amount(n.Km, "km")), &LimitShown{Value: n.Km, Unit: "km", Source: src, Got: math.Floor(km)}
 	}
 	return "", nil
 }
@@ -146,32 +145,6 @@ func Months(a, b time.Time) float64 {
 func lowerFirst(s string) string {
 	if len(s) > 1 && s[0] >= 'A' && s[0] <= 'Z' && (s[1] < 'A' || s[1] > 'Z') {
 		return strings.ToLower(s[:1]) + s[1:]
-	}
-	return s
-}
-
-// num writes a number with as many digits as it has, at most two after the point; three below a tenth, where discs
-// and bearings are judged by the hundredth.
-func num(x float64) string {
-	digits := 100.0
-	if math.Abs(x) < 0.1 {
-		digits = 1000
-	}
-	x = math.Round(x*digits) / digits
-	if x == 0 {
-		return "0" // never -0
-	}
-	return strconv.FormatFloat(x, 'f', -1, 64)
-}
-
-// thousands writes a whole number with a comma between the thousands, as distances are read.
-func thousands(x float64) string {
-	s := strconv.FormatFloat(math.Round(math.Abs(x)), 'f', 0, 64)
-	for i := len(s) - 3; i > 0; i -= 3 {
-		s = s[:i] + "," + s[i:]
-	}
-	if x < 0 {
-		return "-" + s
 	}
 	return s
 }

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"witnessmark/core/facet"
+	"witnessmark/core/unit"
 )
 
 // Reading is one look or measurement at one point, or the reason why there is none.
@@ -40,9 +41,11 @@ type Car struct {
 	OdometerKm float64
 	// FirstRegistered is the first day of the month of registration; zero when not known.
 	FirstRegistered time.Time
-	Facets          facet.Set
-	Specs           map[string]Spec
-	Renewed         []Renewal
+	// Units is how sentences about the car write their numbers; the zero value is metric. Verdicts don't depend on it.
+	Units   unit.System
+	Facets  facet.Set
+	Specs   map[string]Spec
+	Renewed []Renewal
 }
 
 // Spec is a figure of this car with its origin (stamped on the part, maker's data, owner's handbook).
