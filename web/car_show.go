@@ -77,9 +77,9 @@ func (s *server) renderCar(w http.ResponseWriter, r *http.Request, status int, f
 }
 
 var depthOptions = []option{
-	{Value: string(point.Full), Label: "Full", Hint: "everything, with lift, wheels off and road"},
+	{Value: string(point.Full), Label: "Full round", Hint: "everything, with lift, wheels off and road"},
 	{Value: string(point.Quick), Label: "Quick look", Hint: "under the bonnet and what is seen from the ground"},
-	{Value: string(point.Driveway), Label: "Driveway", Hint: "no lift, no tools; what an owner can safely do"},
+	{Value: string(point.Driveway), Label: "Driveway round", Hint: "no lift, no tools; what an owner can safely do"},
 }
 
 // facetLines lists the facets in catalogue order.

@@ -16,13 +16,15 @@ import (
 // findingsData is the page on which a round's findings are read by the adviser.
 type findingsData struct {
 	Judged   *shop.Judged
+	Depth    string
 	Counts   []verdictCount
-	Asks     []findingView
+	Asks     []findingAsk
+	Cautions []cautionView
 	Unjudged []findingView
 	Sound    []findingGroup
 	SoundN   int
 	Reasons  []reasonView
-	NotLookN int
+	NotLookN int // places
 	Absent   []reasonView
 	AbsentN  int
 	CanPrint bool
@@ -36,17 +38,19 @@ type verdictCount struct {
 
 // findingView is one finding in words and lines.
 type findingView struct {
-	ID                  string
-	Title, Where, Got   string
-	Verdict             verdict.Verdict
-	Why, Limit, Source  string
-	Scale               template.HTML
-	Category            string
-	Jobs, Cautions      []string
-	Recheck             string
-	Photos              []string
-	Note, By            string
-	RoundPoint, EditURL string
+	ID                 string
+	Title, Where, Got  string
+	Verdict            verdict.Verdict
+	Why, Limit, Source string
+	Scale              template.HTML
+	Category           string
+	Jobs, Cautions     []string
+	Recheck            string
+	Photos             []string
+	Note               string
+	Point, EditURL     string
+	// OwnLimit and OwnCategory stand in a row when the rows of its group differ in them.
+	OwnLimit, OwnCategory string
 }
 
 // findingGroup is the findings of one group of points.
@@ -67,7 +71,8 @@ func (s *server) findingsShow(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	d := findingsData{Judged: j, CanPrint: s.cfg.ReportPDF != nil}
+	d := findingsData{Judged: j, Depth: depthWords(j.Round.Depth), CanPrint: s.cfg.ReportPDF != nil}
+	var asks []findingView
 	sound := map[string][]findingView{}
 	for i := range j.Result.Findings {
 		f := &j.Result.Findings[i]
@@ -79,9 +84,11 @@ func (s *server) findingsShow(w http.ResponseWriter, r *http.Request) error {
 		case verdict.Unjudged:
 			d.Unjudged = append(d.Unjudged, v)
 		default:
-			d.Asks = append(d.Asks, v)
+			asks = append(asks, v)
 		}
 	}
+	d.Asks = asksOf(asks)
+	d.Cautions = cautionsOf(d.Asks)
 	for _, g := range point.Groups {
 		if len(sound[g]) > 0 {
 			d.Sound = append(d.Sound, findingGroup{groupName(g), sound[g]})
@@ -96,9 +103,13 @@ func (s *server) findingsShow(w http.ResponseWriter, r *http.Request) error {
 	for _, n := range j.Result.NotApplicable {
 		d.Absent = addReason(d.Absent, s.facetReason(n.Reason), n.Point.Name)
 	}
-	d.NotLookN, d.AbsentN = len(j.Result.NotLooked), len(j.Result.NotApplicable)
+	d.NotLookN, d.AbsentN = j.Result.Places-j.Result.Looked, len(j.Result.NotApplicable)
 	title := "Findings of " + day(j.Round.On)
-	s.render(w, r, http.StatusOK, "findings_show", page{Title: title + ", " + carName(j.Car), Data: d, Back: "/cars/" + j.Car.CarID, BackWords: carName(j.Car)})
+	notice := ""
+	if r.FormValue("saved") != "" {
+		notice = "The reading is stored and everything is judged again."
+	}
+	s.render(w, r, http.StatusOK, "findings_show", page{Title: title + ", " + carName(j.Car), Notice: notice, Data: d, Back: "/cars/" + j.Car.CarID, BackWords: carName(j.Car)})
 	return nil
 }
 
@@ -127,7 +138,7 @@ func addReason(list []reasonView, reason, what string) []reasonView {
 func (s *server) findingView(j *shop.Judged, f *judge.Finding, i int) findingView {
 	cat := s.shop.Catalogue()
 	v := findingView{ID: fmt.Sprintf("finding-%d", i+1), Title: f.Point.Name, Where: point.Where(f.At), Verdict: f.Verdict, Why: f.Why,
-		Source: f.Source, Recheck: f.Recheck, EditURL: "/rounds/" + j.Round.ID + "/points/" + f.Point.ID}
+		Source: f.Source, Recheck: f.Recheck, Point: f.Point.ID, EditURL: pointPath(j.Round.ID, f.Point.ID) + "?from=findings"}
 	if f.Category != "" {
 		v.Category = strings.TrimPrefix(f.Regulation+": "+f.Category, ": ")
 	}

@@ -99,6 +99,7 @@ func (s *server) funcs() template.FuncMap {
 		"contains":   strings.Contains,
 		"rungLinks":  rungLinks,
 		"ownerDepth": ownerDepth,
+		"depth":      depthWords,
 	}
 }
 

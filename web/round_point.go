@@ -1,6 +1,7 @@
 package web
 
 import (
+	"cmp"
 	"net/http"
 	"net/url"
 	"strings"
@@ -22,7 +23,9 @@ func (s *server) showPoint(w http.ResponseWriter, r *http.Request, v *shop.Round
 	sc := s.screen(v, i, f)
 	sc.AskBy = initials(r) == ""
 	q := r.URL.Query()
-	sc.FromCheck = q.Get("from") == "check" || f.Get("from") == "check"
+	if from := cmp.Or(f.Get("from"), q.Get("from")); from == "check" || from == "findings" {
+		sc.From = from
+	}
 	sc.Saved = s.savedFrom(v, q)
 	p := page{Title: sc.Step.Point.Ask, Form: f, Narrow: true, Data: sc}
 	switch q.Get("did") {
@@ -58,12 +61,15 @@ func (s *server) savedFrom(v *shop.RoundView, q url.Values) *savedLine {
 	return nil
 }
 
-// afterSave gives the page to go to: the answers if the person came from there, else the same point while it has open
+// afterSave gives the page to go to: the answers or the findings if the person came from there, else the same point while it has open
 // places, else the next open point, else the answers.
 func afterSave(v *shop.RoundView, i int, changed []string, from string) string {
 	q := ""
 	if len(changed) > 0 {
 		q = "?saved=" + url.QueryEscape(v.Steps[i].Point.ID) + "&at=" + url.QueryEscape(strings.Join(changed, ","))
+	}
+	if from == "findings" {
+		return roundPath(v.Round.ID) + "/findings" + q
 	}
 	next := nextOpen(v, i)
 	if next < 0 || from == "check" {

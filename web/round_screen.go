@@ -40,8 +40,8 @@ type pointScreen struct {
 	Reasons []string
 	Ended   bool
 	CanShot bool
-	// FromCheck leads back to the answers after saving.
-	FromCheck bool
+	// From leads back after saving: "check" to the answers, "findings" to the findings.
+	From string
 }
 
 // slotScreen is one place of the point.

@@ -35,11 +35,11 @@ func stationWords(s point.Station) string {
 func depthWords(depth string) string {
 	switch point.Depth(depth) {
 	case point.Full:
-		return "Full check"
+		return "Full round"
 	case point.Quick:
 		return "Quick look under the bonnet"
 	case point.Driveway:
-		return "Driveway look"
+		return "Driveway round"
 	}
 	return capital(depth)
 }

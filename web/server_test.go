@@ -127,7 +127,7 @@ func TestFindingsAndReport(t *testing.T) {
 	ph, err := b.shop.AddPhoto(ctx, shop.PhotoInput{ID: b.shop.NewID(), RoundID: b.round, Point: "brake-fluid-look", JPEG: aPhoto(3), Width: 320, Height: 200})
 	b.must(err)
 	page := b.page(b.path("/findings")).Body.String()
-	wants(t, page, "Brake fluid, look: ", "Unjudged: what is missing", "Wheel bolt seized", "/photos/"+ph.Hash, "Pad lining thickness, front left, inner: due", "limit 3.0 mm", "common practice", "The car does not have", "Make a link for the owner")
+	wants(t, page, "Brake fluid, look: ", "Unjudged: what is missing", "Wheel bolt seized", "/photos/"+ph.Hash, "Pad lining thickness, front left, inner: due", "<dt>Limit</dt><dd>3.0 mm, common practice", "The car does not have", "Make a link for the owner")
 	report := b.page(b.path("/report")).Body.String()
 	wants(t, report, "What we found on your car", "We saw", "If you wait", "By when", "Not looked at", "wheel bolt seized", "It does not say that a car is safe", "/photos/"+ph.Hash)
 	w := b.page("/photos/" + ph.Hash)
