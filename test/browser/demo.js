@@ -10,7 +10,9 @@ for (const kind of ['phone', 'desk']) {
     const found = [];
     await as(kind, await server('demo'), { trace }, async (page) => {
       const see = async (name) => {
+        trace(`look at ${name}`);
         await shoot(page, `demo-${name}`);
+        trace('axe');
         for (const line of await faults(page)) found.push(`${name}: ${line}`);
       };
       await page.goto('/');

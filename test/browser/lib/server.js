@@ -14,23 +14,29 @@ export async function serve() {
   return { ...server, data, stop: async () => { await server.stop(); await rm(data, { recursive: true, force: true }); } };
 }
 
-/** Serves the invented workshop. */
-export async function demo() { return start(['demo', '--listen', '127.0.0.1:0']); }
+/** Serves the invented workshop, once all of it is there. */
+export async function demo() { return start(['demo', '--listen', '127.0.0.1:0'], 'All there: '); }
 
-// start waits for the address on standard error. The program's last lines are kept for failures.
-function start(args) {
+// However the tests end, no server stays behind.
+const running = new Set();
+process.on('exit', () => { for (const child of running) child.kill('SIGKILL'); });
+for (const signal of ['SIGINT', 'SIGTERM', 'SIGHUP']) process.on(signal, () => process.exit(1));
+
+// start waits for the address, and for further words where given, on standard error. The last lines are kept for failures.
+function start(args, ready = '') {
   const child = spawn(program, args, { cwd: root, stdio: ['ignore', 'ignore', 'pipe'] });
+  running.add(child);
   const lines = [];
   let exited = null;
   return new Promise((resolve, reject) => {
     child.on('error', reject);
-    child.on('exit', (code, signal) => { exited = signal ?? code; reject(new Error(`${args[0]} ended (${exited}) before it listened:\n${lines.join('')}`)); });
+    child.on('exit', (code, signal) => { exited = signal ?? code; running.delete(child); reject(new Error(`${args[0]} ended (${exited}) before it listened:\n${lines.join('')}`)); });
     child.stderr.setEncoding('utf8');
     child.stderr.on('data', (text) => {
       lines.push(text);
       if (lines.length > 200) lines.shift();
       const address = /listening on (http:\/\/\S+)/.exec(lines.join(''));
-      if (address) resolve({ url: address[1], log: () => lines.join(''), running: () => exited === null, stop: () => stop(child) });
+      if (address && lines.join('').includes(ready)) resolve({ url: address[1], log: () => lines.join(''), running: () => exited === null, stop: () => stop(child) });
     });
   });
 }
