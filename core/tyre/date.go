@@ -1,6 +1,7 @@
-// Package tyre reads the date code moulded into a tyre's sidewall.
+// Package tyre reads what stands on a tyre's flank (date code, size, service description) and does the sums that go
+// with it: age, load and speed against the car's need, another size, pressure at another temperature, tread left.
 //
-// Source: 49 CFR 574.5 (tyre identification number); 64 FR 36807 for the change
+// Source of the date code: 49 CFR 574.5 (tyre identification number); 64 FR 36807 for the change
 // from three digits to four.
 package tyre
 
