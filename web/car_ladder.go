@@ -133,7 +133,7 @@ func (s *server) rung(c shop.CarVersion, it *shop.ItemHistory, open bool) (rung,
 		if !open && i < len(it.Looks)-1 {
 			continue
 		}
-		line := lookLine{On: day(l.On), Km: s.km(c, l.Km), Says: s.shop.Describe(c, it.Point, l.Reading), By: l.Reading.By, Note: l.Reading.Note}
+		line := lookLine{On: shortDay(l.On), Km: s.km(c, l.Km), Says: s.shop.Describe(c, it.Point, l.Reading), By: l.Reading.By, Note: l.Reading.Note}
 		if l.Reading.State != "" {
 			line.Verdict, g.States = l.Verdict, true
 		}

@@ -24,7 +24,7 @@ func (s *server) carPointShow(w http.ResponseWriter, r *http.Request) error {
 			continue
 		}
 		g, _ := s.rung(p.Car, it, true)
-		s.render(w, r, http.StatusOK, "car_point_show", page{Title: placed(it.Point.Name, it.At) + ", " + carName(p.Car), Wide: true,
+		s.render(w, r, http.StatusOK, "car_point_show", page{Title: placed(it.Point.Name, it.At) + ", " + carName(p.Car),
 			Data: carPointData{p.Car, g}, Back: "/cars/" + p.Car.CarID, BackWords: carName(p.Car)})
 		return nil
 	}

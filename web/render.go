@@ -185,3 +185,11 @@ func day(iso string) string {
 	}
 	return iso
 }
+
+// shortDay writes 2026-03-21 as "21 Mar 2026", for columns.
+func shortDay(iso string) string {
+	if t, err := time.Parse("2006-01-02", iso); err == nil {
+		return t.Format("2 Jan 2006")
+	}
+	return day(iso)
+}

@@ -3,6 +3,7 @@ package web
 import (
 	"net/http"
 	"net/url"
+	"strconv"
 
 	"witnessmark/core/point"
 	"witnessmark/core/round"
@@ -24,6 +25,7 @@ type roundList struct {
 	EndID    string
 	Ended    bool
 	AskBy    bool
+	Then     string // the point to go back to once the initials are given
 	HasPDF   bool
 	Open     []pointLine
 }
@@ -120,13 +122,21 @@ func (s *server) roundShow(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	l := s.list(v, r)
-	s.render(w, r, http.StatusOK, "round_list", page{Title: l.Depth, Back: "/cars/" + url.PathEscape(v.Car.CarID), BackWords: "The car", Data: l})
+	l.Then = r.FormValue("then")
+	notice := ""
+	if n, err := strconv.Atoi(r.FormValue("ticked")); err == nil && n > 0 {
+		notice = "Stored: " + countOf(n, "look") + ". Each can be changed from the list."
+	}
+	s.render(w, r, http.StatusOK, "round_list", page{Title: l.Depth, Notice: notice, Back: "/cars/" + url.PathEscape(v.Car.CarID), BackWords: "The car", Data: l})
 	return nil
 }
 
-// roundInitials remembers who is looking.
+// roundInitials remembers who is looking, and leads back to the point from which the person came.
 func (s *server) roundInitials(w http.ResponseWriter, r *http.Request) error {
 	by(w, r)
+	if then := r.PostFormValue("then"); then != "" {
+		return see(w, r, pointPath(r.PathValue("id"), then))
+	}
 	return see(w, r, roundPath(r.PathValue("id")))
 }
 

@@ -27,7 +27,7 @@ func (s *server) showPoint(w http.ResponseWriter, r *http.Request, v *shop.Round
 		sc.From = from
 	}
 	sc.Saved = s.savedFrom(v, q)
-	p := page{Title: sc.Step.Point.Ask, Form: f, Narrow: true, Data: sc}
+	p := page{Title: sc.Step.Point.Ask, Form: f, Narrow: true, Data: sc, Back: sc.Base, BackWords: cmp.Or(v.Car.Plate, "The round")}
 	switch q.Get("did") {
 	case "undone":
 		p.Notice = "Taken back. This point is open again."

@@ -2,6 +2,8 @@ package web
 
 import (
 	"net/http"
+	"net/url"
+	"strconv"
 
 	"witnessmark/core/point"
 	"witnessmark/core/verdict"
@@ -99,5 +101,5 @@ func (s *server) roundRestSave(w http.ResponseWriter, r *http.Request) error {
 	if err := s.shop.Record(r.Context(), in); err != nil {
 		return err
 	}
-	return goOn(w, r, roundPath(v.Round.ID)+"#"+r.PathValue("station"))
+	return goOn(w, r, roundPath(v.Round.ID)+"?ticked="+strconv.Itoa(len(ticked))+"#"+url.PathEscape(r.PathValue("station")))
 }

@@ -129,6 +129,14 @@ func (s *server) savedText(v *shop.RoundView, step shop.StepView, ats []string) 
 	return step.Point.Name + ": " + strings.Join(words, " · ")
 }
 
+// countOf writes a number with its word: "one look", "3 looks".
+func countOf(n int, word string) string {
+	if n == 1 {
+		return "one " + word
+	}
+	return number(float64(n)) + " " + word + "s"
+}
+
 // countWord writes small numbers as words.
 func countWord(n int) string {
 	words := [...]string{"none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"}
