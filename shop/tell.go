@@ -85,7 +85,7 @@ func (s *Shop) section(j *Judged, f judge.Finding) ReportSection {
 // add joins another finding of the same point and verdict.
 func (sec *ReportSection) add(s *Shop, j *Judged, f judge.Finding) {
 	sec.Findings = append(sec.Findings, f)
-	sec.Saw = append(sec.Saw, withWhere("", f.At)+f.Why)
+	sec.Saw = saw(sec.Findings)
 	for _, id := range f.Jobs {
 		name := id
 		if job := s.cat.Jobs[id]; job != nil {

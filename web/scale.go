@@ -136,11 +136,6 @@ func spark(dots []dot, limit *float64, w sparkWords) template.HTML {
 		template.HTMLEscapeString(w.From), template.HTMLEscapeString(w.To))
 	if limit != nil {
 		fmt.Fprintf(&b, `<line x1="0" y1="%.1f" x2="100%%" y2="%.1f" stroke="%s" stroke-width="3"/>`, py(*limit), py(*limit), blue4)
-		y := py(*limit) - 7
-		if y < 30 {
-			y = py(*limit) + 18
-		}
-		fmt.Fprintf(&b, `<text class="soft" x="100%%" y="%.1f" text-anchor="end">%s</text>`, y, template.HTMLEscapeString(w.Limit))
 	}
 	for i := 1; i < len(dots); i++ {
 		fmt.Fprintf(&b, `<line x1="%.1f%%" y1="%.1f" x2="%.1f%%" y2="%.1f" stroke="%s" stroke-width="1.2"/>`,
@@ -148,6 +143,13 @@ func spark(dots []dot, limit *float64, w sparkWords) template.HTML {
 	}
 	for _, d := range dots {
 		fmt.Fprintf(&b, `<circle cx="%.1f%%" cy="%.1f" r="4.5" fill="%s" stroke="%s" stroke-width="1.4"/>`, px(d.Km), py(d.Value), blue2, ink)
+	}
+	if limit != nil { // over the dots, with a rim of paper
+		y := py(*limit) - 7
+		if y < 30 {
+			y = py(*limit) + 18
+		}
+		fmt.Fprintf(&b, `<text class="soft" x="100%%" y="%.1f" text-anchor="end">%s</text>`, y, template.HTMLEscapeString(w.Limit))
 	}
 	b.WriteString(`</svg>`)
 	return template.HTML(b.String())
