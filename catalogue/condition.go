@@ -46,7 +46,7 @@ func condition(n *yaml.Node) (facet.When, error) {
 
 func alternatives(n *yaml.Node) ([]facet.When, error) {
 	if n.Kind != yaml.SequenceNode || len(n.Content) == 0 {
-		return nil, fmt.Errorf("line %d: expected a list of conditions after any:", n.Line)
+		return nil, fmt.Errorf("line %d: expected a list of conditions after \"any\"", n.Line)
 	}
 	out := make([]facet.When, 0, len(n.Content))
 	for _, c := range n.Content {

@@ -1,6 +1,7 @@
 package script
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 
@@ -39,7 +40,7 @@ func expect(st *stage, s Step) error {
 	e := expectation{line: s.Line, text: s.String()}
 	p := s.Parts[0]
 	if len(p) < 2 || p[0].Quoted {
-		return fmt.Errorf(expected)
+		return errors.New(expected)
 	}
 	if p[0].Text == "no" && len(p) > 2 {
 		p = append([]Word{{Text: "no-" + p[1].Text}}, p[2:]...)
@@ -72,7 +73,7 @@ func expect(st *stage, s Step) error {
 // special reads an expectation that begins with a word of its own.
 func (st *stage) special(e expectation, p []Word, more [][]Word) error {
 	if len(more) > 0 || p[0].Quoted {
-		return fmt.Errorf(expected)
+		return errors.New(expected)
 	}
 	e.point = p[0].Text
 	rest := p[1:]
@@ -94,7 +95,7 @@ func (st *stage) special(e expectation, p []Word, more [][]Word) error {
 		e.says, rest = rest[0].Text, rest[1:]
 	}
 	if len(rest) > 0 || e.kind == "walk" && e.says == "" {
-		return fmt.Errorf(expected)
+		return errors.New(expected)
 	}
 	st.expects = append(st.expects, e)
 	return nil

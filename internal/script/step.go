@@ -15,7 +15,6 @@ import (
 // stage is what the steps of a scenario set up.
 type stage struct {
 	facets     map[string]string
-	vin        string
 	registered time.Time
 	odometer   *float64
 	figures    map[string]round.Spec
