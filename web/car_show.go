@@ -1,7 +1,10 @@
 package web
 
 import (
+	"maps"
 	"net/http"
+	"slices"
+	"strings"
 
 	"witnessmark/core/facet"
 	"witnessmark/core/point"
@@ -96,17 +99,27 @@ func (s *server) facetLines(known facet.Set) []facetLine {
 	return out
 }
 
+// specTitle names a figure; one that the catalogue no longer knows has no name.
+func specTitle(sp *point.Spec) string {
+	if sp == nil {
+		return ""
+	}
+	return sp.Name
+}
+
 // specLines lists the car's figures the user's way.
 func (s *server) specLines(c shop.CarVersion) []specLine {
 	var out []specLine
 	cat := s.shop.Catalogue()
-	for _, sf := range s.carForm(newForm(s.carValues(c)), c.CarID, nil).Specs {
-		e, ok := c.Specs[sf.Spec.ID]
-		if !ok {
+	ids := slices.Collect(maps.Keys(c.Specs))
+	slices.SortFunc(ids, func(a, b string) int { return strings.Compare(specTitle(cat.Specs[a])+a, specTitle(cat.Specs[b])+b) })
+	for _, id := range ids {
+		e, spec := c.Specs[id], cat.Specs[id]
+		if spec == nil {
 			continue
 		}
-		line := specLine{Name: cat.Specs[sf.Spec.ID].Name, Value: e.Text, Origin: e.Origin}
-		for _, at := range append([]string{""}, specPositions(sf.Spec)...) {
+		line := specLine{Name: spec.Name, Value: e.Text, Origin: e.Origin}
+		for _, at := range append([]string{""}, specPositions(spec)...) {
 			n, ok := e.Numbers[at]
 			if !ok || at == "" && line.Value != "" {
 				continue
@@ -117,7 +130,7 @@ func (s *server) specLines(c shop.CarVersion) []specLine {
 			if at != "" {
 				line.Value += point.Where(at) + " "
 			}
-			line.Value += s.shop.Display(c, sf.Spec.Unit, n, nil)
+			line.Value += s.shop.Display(c, spec.Unit, n, nil)
 		}
 		out = append(out, line)
 	}

@@ -19,12 +19,45 @@ const (
 	blue4 = "#003A5C"
 )
 
-// mark draws a verdict by shape and darkness; the word always stands beside it, so it is hidden from screen readers.
-func mark(v any) template.HTML {
+// marks and stepsOf hold the drawing of every verdict: a page may show hundreds.
+var (
+	marks   = drawn(drawMark)
+	stepsOf = drawn(drawSteps)
+)
+
+// drawn draws every verdict once; the empty one stands for "not looked at".
+func drawn(draw func(verdict.Verdict) template.HTML) map[verdict.Verdict]template.HTML {
+	out := map[verdict.Verdict]template.HTML{}
+	for _, v := range []verdict.Verdict{verdict.Sound, verdict.Watch, verdict.Due, verdict.Overdue, verdict.Unsafe, verdict.Unjudged, ""} {
+		out[v] = draw(v)
+	}
+	return out
+}
+
+// asVerdict takes a verdict as templates hand it over, as itself or as a word. What is none is drawn as not looked at.
+func asVerdict(v any) verdict.Verdict {
+	out, ok := v.(verdict.Verdict)
+	if !ok {
+		out = verdict.Verdict(fmt.Sprint(v))
+	}
+	if _, known := marks[out]; !known {
+		return ""
+	}
+	return out
+}
+
+// mark shows a verdict by shape and darkness; the word always stands beside it, so it is hidden from screen readers.
+func mark(v any) template.HTML { return marks[asVerdict(v)] }
+
+// steps shows where a verdict lies on the five steps from sound to unsafe.
+func steps(v any) template.HTML { return stepsOf[asVerdict(v)] }
+
+// drawMark draws a verdict's mark.
+func drawMark(v verdict.Verdict) template.HTML {
 	const open = `<svg class="mark" viewBox="0 0 24 24" width="24" height="24" aria-hidden="true" focusable="false">`
 	ring := fmt.Sprintf(`<circle cx="12" cy="12" r="9" fill="%s" stroke="%s" stroke-width="1.8"/>`, paper, ink)
 	var body string
-	switch verdict.Verdict(fmt.Sprint(v)) {
+	switch v {
 	case verdict.Sound:
 		body = ring
 	case verdict.Watch:
@@ -41,9 +74,9 @@ func mark(v any) template.HTML {
 	return template.HTML(open + body + `</svg>`)
 }
 
-// steps draws where a verdict lies on the five steps from sound to unsafe.
-func steps(v any) template.HTML {
-	place := verdict.Verdict(fmt.Sprint(v)).Place()
+// drawSteps draws the five steps with a verdict's own raised.
+func drawSteps(v verdict.Verdict) template.HTML {
+	place := v.Place()
 	fills := [...]string{paper, blue1, blue3, blue4, ink}
 	var b strings.Builder
 	b.WriteString(`<svg class="steps" viewBox="0 0 106 20" width="106" height="20" aria-hidden="true" focusable="false">`)

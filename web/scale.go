@@ -5,6 +5,7 @@ import (
 	"html/template"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"witnessmark/core/verdict"
@@ -80,29 +81,40 @@ func verdictAt(v verdict.Verdict) float64 {
 	return -1
 }
 
-// draw writes the scale as SVG.
+// draw writes the scale as SVG. Its parts are joined without formatting: a car's page has hundreds of them.
 func (s scale) draw() template.HTML {
-	var b strings.Builder
-	fmt.Fprintf(&b, `<svg class="limitline" width="100%%" height="34" role="img" aria-label="%s">`, template.HTMLEscapeString(s.Words))
+	const across = `<line x1="0" y1="17" x2="100%" y2="17" stroke="` + ink + `" stroke-width="1.2"`
+	b := make([]byte, 0, 1024)
+	b = append(b, `<svg class="limitline" width="100%" height="34" role="img" aria-label="`...)
+	b = append(b, template.HTMLEscapeString(s.Words)...)
+	b = append(b, `">`+across...)
 	if s.Unknown || len(s.At) == 0 {
-		fmt.Fprintf(&b, `<line x1="0" y1="17" x2="100%%" y2="17" stroke="%s" stroke-width="1.2" stroke-dasharray="3 6"/></svg>`, ink)
-		return template.HTML(b.String())
+		return template.HTML(append(b, ` stroke-dasharray="3 6"/></svg>`...))
 	}
-	fmt.Fprintf(&b, `<line x1="0" y1="17" x2="100%%" y2="17" stroke="%s" stroke-width="1.2"/><line x1="1" y1="10" x2="1" y2="24" stroke="%s" stroke-width="1.2"/>`, ink, ink)
+	b = append(b, `/><line x1="1" y1="10" x2="1" y2="24" stroke="`+ink+`" stroke-width="1.2"/>`...)
 	if s.Limit {
-		fmt.Fprintf(&b, `<rect x="%.1f%%" y="14" width="%.1f%%" height="6" fill="%s"/><line x1="%.1f%%" y1="3" x2="%.1f%%" y2="31" stroke="%s" stroke-width="4"/>`,
-			limitAt, 100-limitAt, rule, limitAt, limitAt, blue4)
+		b = append(b, pastLimit...)
 	}
 	last := s.At[len(s.At)-1]
 	if n := len(s.At); n > 1 && math.Abs(s.At[n-2]-last) > .5 { // what changed since the look before
-		fmt.Fprintf(&b, `<line x1="%.1f%%" y1="17" x2="%.1f%%" y2="17" stroke="%s" stroke-width="5"/>`, s.At[n-2], last, blue3)
+		b = percent(append(b, `<line x1="`...), s.At[n-2])
+		b = percent(append(b, `" y1="17" x2="`...), last)
+		b = append(b, `" y2="17" stroke="`+blue3+`" stroke-width="5"/>`...)
 	}
 	for _, x := range s.At[max(0, len(s.At)-1-earlierShown) : len(s.At)-1] {
-		fmt.Fprintf(&b, `<svg x="%.1f%%" y="17" overflow="visible"><path d="M0 -5L4 0L0 5L-4 0Z" fill="%s" stroke="%s" stroke-width="1.2"/></svg>`, x, paper, ink)
+		b = percent(append(b, `<svg x="`...), x)
+		b = append(b, `" y="17" overflow="visible"><path d="M0 -5L4 0L0 5L-4 0Z" fill="`+paper+`" stroke="`+ink+`" stroke-width="1.2"/></svg>`...)
 	}
-	fmt.Fprintf(&b, `<svg x="%.1f%%" y="17" overflow="visible"><path d="M0 -9L7 0L0 9L-7 0Z" fill="%s" stroke="%s" stroke-width="1.6"/></svg></svg>`, last, blue2, ink)
-	return template.HTML(b.String())
+	b = percent(append(b, `<svg x="`...), last)
+	return template.HTML(append(b, `" y="17" overflow="visible"><path d="M0 -9L7 0L0 9L-7 0Z" fill="`+blue2+`" stroke="`+ink+`" stroke-width="1.6"/></svg></svg>`...))
 }
+
+// pastLimit is the limit's tick and the grey bar behind it, at the same place on every scale.
+var pastLimit = fmt.Sprintf(`<rect x="%.1f%%" y="14" width="%.1f%%" height="6" fill="%s"/><line x1="%.1f%%" y1="3" x2="%.1f%%" y2="31" stroke="%s" stroke-width="4"/>`,
+	limitAt, 100-limitAt, rule, limitAt, limitAt, blue4)
+
+// percent appends a place along the line.
+func percent(b []byte, x float64) []byte { return append(strconv.AppendFloat(b, x, 'f', 1, 64), '%') }
 
 // sparkWords are the words of a graph: for a reader who can't see it, the limit's, and those below the ends.
 type sparkWords struct{ All, Limit, From, To string }
