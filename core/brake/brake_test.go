@@ -60,6 +60,14 @@ func TestDisc(t *testing.T) {
 	if err != nil || !near(d.Mean, 23.985, 1e-9) || !near(d.Variation, 0.03, 1e-9) || !near(d.Spare, 1.57, 1e-9) {
 		t.Errorf("%+v, %v", d, err)
 	}
+	for _, c := range []struct {
+		spare, variation float64
+		want             verdict.Verdict
+	}{{-0.01, 0, verdict.Overdue}, {1, 0.026, verdict.Due}, {1, 0.025, verdict.Watch}, {1, 0.014, verdict.Sound}, {0, 0, verdict.Sound}} {
+		if got := (Disc{Spare: c.spare, Variation: c.variation}).Judge(); got != c.want {
+			t.Errorf("%+v: %s", c, got)
+		}
+	}
 	if v, err := Taper(23.9, 24.05); err != nil || !near(v, 0.15, 1e-9) {
 		t.Errorf("%v, %v", v, err)
 	}

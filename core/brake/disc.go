@@ -1,6 +1,10 @@
 package brake
 
-import "fmt"
+import (
+	"fmt"
+
+	"witnessmark/core/verdict"
+)
 
 // MostVariation is the thickness variation in mm from which a disc is renewed or turned; SomeVariation is where it
 // begins to be felt. Common practice.
@@ -8,6 +12,9 @@ const (
 	SomeVariation = 0.015
 	MostVariation = 0.025
 )
+
+// slack keeps a difference of two readings in thousandths of a mm from missing its bound by a bit of the arithmetic.
+const slack = 1e-9
 
 // Disc is what several thickness readings round a disc say, in mm.
 type Disc struct {
@@ -46,4 +53,19 @@ func Taper(outer, inner float64) (float64, error) {
 		}
 	}
 	return inner - outer, nil
+}
+
+// Judge gives the verdict on a disc: below its minimum overdue, a variation above MostVariation due, from SomeVariation
+// on watch, else sound. Discs are renewed in pairs. Source: the minimum is cast into the disc (49 CFR 570.5(f), from
+// memory); the variation is common practice.
+func (d Disc) Judge() verdict.Verdict {
+	switch {
+	case d.Spare < -slack:
+		return verdict.Overdue
+	case d.Variation > MostVariation+slack:
+		return verdict.Due
+	case d.Variation >= SomeVariation-slack:
+		return verdict.Watch
+	}
+	return verdict.Sound
 }
