@@ -88,7 +88,7 @@ func (e *Error) Error() string {
 	return e.Sum + ": " + e.Key + "=" + e.Value + ": " + e.Problem
 }
 
-var all = slices.Concat(fluidSums, oilSums, batterySums, tyreSums, angleSums, brakeSums, vinSums)
+var all = slices.Concat(fluidSums, brakeFluidSums, oilSums, batterySums, tyreSums, angleSums, brakeSums, vinSums)
 
 // All gives every sum, by subject. The slice is the caller's own.
 func All() []Sum { return slices.Clone(all) }
