@@ -88,8 +88,12 @@ func FromVoltage(t Type, volts, degC float64) (Charge, error) {
 	if err := checkDegC(degC); err != nil {
 		return Charge{}, err
 	}
-	return in(restCurves[t], volts+voltsPerDegree*(degC-TableDegC)), nil
+	return in(restCurves[t], Compensated(volts, degC)), nil
 }
+
+// Compensated brings a rest voltage in V, measured at a battery temperature in degC, to the temperature of the table.
+// Source and doubt: see FromVoltage.
+func Compensated(volts, degC float64) float64 { return volts + voltsPerDegree*(degC-TableDegC) }
 
 // FromGravity gives the charge of a flooded battery from the acid's specific gravity (1.0 to 1.4) at a temperature in
 // degC. Source: BCI table and temperature compensation. Accuracy: 10 % of charge.
