@@ -67,11 +67,11 @@ func TestCompare(t *testing.T) {
 	}
 	// 510 A by EN against 354 A by DIN: 510 * 0.59 / 354 = 85 %, give or take a tenth: 76.5 to 93.5.
 	s, err = Compare(510, EN, 354, DIN)
-	if err != nil || !near(s.Percent, 85, 1e-9) || !near(s.Least, 76.5, 1e-9) || !near(s.Most, 93.5, 1e-9) {
+	if err != nil || !near(s.Percent, 85, 1e-9) || !near(s.Least, 76.5, 1e-9) || !near(s.Most, 93.5, 1e-9) || s.Judge() != verdict.Unjudged {
 		t.Errorf("%+v, %v", s, err)
 	}
 	for p, want := range map[float64]verdict.Verdict{59.9: verdict.Due, 60: verdict.Watch, 79.9: verdict.Watch, 80: verdict.Sound, 0: verdict.Due} {
-		if got := (Strength{Percent: p}).Judge(); got != want {
+		if got := (Strength{p, p, p}).Judge(); got != want {
 			t.Errorf("%v %%: %s, want %s", p, got, want)
 		}
 	}

@@ -73,13 +73,22 @@ func Compare(measured float64, by Standard, rated float64, printed Standard) (St
 	return Strength{p, p * (1 - betweenStandards), p * (1 + betweenStandards)}, nil
 }
 
-// Judge gives the verdict on a strength in percent: due below 60, watch below 80, else sound. Common practice, for a
-// battery that is at least three quarters charged.
+// Judge gives the verdict on a strength: due below 60 %, watch below 80 %, else sound. Where the range between two
+// standards spans more than one of them it is unjudged: only a test by the printed standard decides. Common practice,
+// for a battery that is at least three quarters charged.
 func (s Strength) Judge() verdict.Verdict {
+	least, most := judge(s.Least), judge(s.Most)
+	if least != most {
+		return verdict.Unjudged
+	}
+	return least
+}
+
+func judge(percent float64) verdict.Verdict {
 	switch {
-	case s.Percent < 60:
+	case percent < 60:
 		return verdict.Due
-	case s.Percent < 80:
+	case percent < 80:
 		return verdict.Watch
 	}
 	return verdict.Sound
