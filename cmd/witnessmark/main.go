@@ -15,6 +15,7 @@ type cli struct {
 	Assess    assessCmd    `cmd:"" help:"Judge a round taken on paper; needs no database."`
 	Serve     serveCmd     `cmd:"" help:"Serve the workshop in the browser."`
 	Demo      demoCmd      `cmd:"" help:"Serve a throw-away workshop full of invented history."`
+	Sums      sumsCmd      `cmd:"" help:"Work out a sum of the workshop, or list them all."`
 	Catalogue catalogueCmd `cmd:"" help:"Check the catalogue of points, or show what it covers."`
 	Export    exportCmd    `cmd:"" help:"Write everything the workshop knows as JSON lines."`
 	Import    importCmd    `cmd:"" help:"Read an export; all or nothing."`
@@ -53,6 +54,9 @@ func run(args []string, c console) int {
 	}
 	if err := ctx.Run(c); err != nil {
 		fmt.Fprintln(c.err, "witnessmark:", err)
+		if usage := (usageError{}); errors.As(err, &usage) {
+			return 2
+		}
 		return 1
 	}
 	return 0
