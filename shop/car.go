@@ -9,6 +9,8 @@ import (
 	"sort"
 	"strings"
 	"time"
+	"unicode"
+	"unicode/utf8"
 
 	"witnessmark/core/odometer"
 	"witnessmark/core/point"
@@ -111,9 +113,9 @@ func (s *Shop) carVersion(in CarInput) (CarVersion, Invalid) {
 	if c.Plate == "" {
 		bad = append(bad, FieldError{Field: "plate", Text: "Enter the plate, or a word by which you find the car."})
 	}
-	for field, text := range map[string]string{"plate": c.Plate, "description": c.Description, "owner-name": c.Owner.Name, "owner-phone": c.Owner.Phone} {
-		if len(text) > 120 {
-			bad = append(bad, FieldError{Field: field, Text: "This is longer than 120 characters."})
+	for _, f := range [...][2]string{{"plate", c.Plate}, {"description", c.Description}, {"owner-name", c.Owner.Name}, {"owner-phone", c.Owner.Phone}} {
+		if utf8.RuneCountInString(f[1]) > 120 {
+			bad = append(bad, FieldError{Field: f[0], Text: "This is longer than 120 characters."})
 		}
 	}
 	if c.Owner.Email != "" {
@@ -200,7 +202,7 @@ func (s *Shop) specsFrom(given map[string]SpecInput, sys unit.System, bad Invali
 			continue
 		}
 		e := SpecEntry{Text: strings.TrimSpace(in.Text), Origin: squeeze(in.Origin)}
-		if len(d.Values) == 0 && len(e.Text) > 80 {
+		if len(d.Values) == 0 && utf8.RuneCountInString(e.Text) > 80 {
 			bad = append(bad, FieldError{Field: "spec." + id, Text: "This is longer than 80 characters."})
 		}
 		if e.Text != "" && len(d.Values) > 0 && !slices.Contains(d.Values, e.Text) {
@@ -389,7 +391,16 @@ func (s *Shop) AddRenewal(ctx context.Context, in RenewalInput) error {
 }
 
 // squeeze trims a text and folds the white space inside.
-func squeeze(s string) string { return strings.Join(strings.Fields(s), " ") }
+func squeeze(s string) string { return strings.Join(strings.Fields(strings.Map(visible, s)), " ") }
+
+// visible drops what can't be seen but changes how the text around it is shown: control characters, and marks that turn the
+// direction of writing. Joiners stay, words and pictures need them.
+func visible(r rune) rune {
+	if unicode.IsControl(r) && !unicode.IsSpace(r) || r >= 0x202A && r <= 0x202E || r >= 0x2066 && r <= 0x2069 {
+		return -1
+	}
+	return r
+}
 
 func upperFirst(s string) string {
 	if s == "" {

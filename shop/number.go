@@ -3,6 +3,7 @@ package shop
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"witnessmark/core/point"
@@ -30,6 +31,9 @@ func parseNumber(typed, canonical string, sys unit.System, typical, step float64
 		return finite(x, typed)
 	}
 	shown, _ := unit.Show(typical, u, sys, unit.Decimals(step))
+	if shown == unit.In32 && ofAnInch(typed) {
+		shown = unit.Inch
+	}
 	q, err := unit.ParseAs(typed, shown)
 	if err != nil {
 		return 0, err
@@ -39,6 +43,13 @@ func parseNumber(typed, canonical string, sys unit.System, typical, step float64
 		return 0, err
 	}
 	return finite(x, typed)
+}
+
+// ofAnInch reports whether a bare number is a fraction as it stands on an inch rule: who writes 3/32 in a field of 32nds
+// means three of them, not three 32nds of one.
+func ofAnInch(typed string) bool {
+	_, denominator, ok := strings.Cut(typed, "/")
+	return ok && slices.Contains([]string{"8", "16", "32", "64"}, strings.TrimSpace(denominator))
 }
 
 func finite(x float64, typed string) (float64, error) {

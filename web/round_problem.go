@@ -23,6 +23,8 @@ func (s *server) rename(c shop.CarVersion, err error, step shop.StepView) error 
 		label := capital(point.Where(at))
 		v := valueOf(p, value)
 		switch {
+		case strings.Contains(f.Text, "note is longer"): // it is asked once, for every place
+			f.Field, label = "note", ""
 		case isNumber && v != nil && v.Companion:
 			f.Field, label = fieldName("with", p.ID, "", value), v.Label
 		case isNumber:

@@ -120,13 +120,13 @@ func (s *server) savedText(v *shop.RoundView, step shop.StepView, ats []string) 
 	if same {
 		return step.Point.Name + ", all " + countWord(len(ats)) + ": " + words[0]
 	}
-	if len(ats) > 4 {
-		return step.Point.Name + ": " + countWord(len(ats)) + " places"
-	}
 	for i, at := range ats {
 		words[i] = point.Where(at) + " " + lowerFirst(words[i])
 	}
-	return step.Point.Name + ": " + strings.Join(words, " · ")
+	if all := step.Point.Name + ": " + strings.Join(words, " · "); len(all) <= 110 {
+		return all
+	}
+	return step.Point.Name + ": " + countWord(len(ats)) + " places"
 }
 
 // countOf writes a number with its word: "one look", "3 looks".

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"sort"
 	"strings"
+	"unicode/utf8"
 
 	"witnessmark/core/facet"
 	"witnessmark/core/point"
@@ -16,7 +17,7 @@ import (
 // name), and what was expected.
 type Fault struct{ Field, Text string }
 
-// maxText bounds the free texts of a reading, in bytes.
+// maxText bounds the free texts of a reading, in characters.
 const maxText = 500
 
 // Check lists what is wrong with a reading for its point on a car with these facets. It does not judge.
@@ -26,10 +27,10 @@ func Check(p *point.Point, r Reading, s facet.Set) []Fault {
 	if why := p.Positions.Lacks(r.At, s); why != "" {
 		add("at", "position %q: %s", r.At, why)
 	}
-	if len(r.Skipped) > maxText {
+	if utf8.RuneCountInString(r.Skipped) > maxText {
 		add("skipped", "the reason is longer than %d characters", maxText)
 	}
-	if len(r.Note) > maxText {
+	if utf8.RuneCountInString(r.Note) > maxText {
 		add("note", "the note is longer than %d characters", maxText)
 	}
 	if r.Skipped != "" {
