@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"witnessmark/core/battery"
 	"witnessmark/core/point"
 	"witnessmark/core/tyre"
 )
@@ -170,12 +171,8 @@ func (j *judging) shareOfRating(f *Finding) (float64, string, string) {
 	return 100 * a / rated, "percent", ""
 }
 
-// Standard atmosphere in bar and the temperature at which a placard's cold pressure is meant, in kelvin (practice).
-const (
-	atmosphereBar = 1.01325
-	placardKelvin = 293.15
-	kelvin        = 273.15
-)
+// placardDegC is the temperature at which a placard's cold pressure is meant (practice).
+const placardDegC = 20
 
 // overPlacard is the pressure above the placard's, brought to 20 degC by the ideal gas law on absolute pressures at
 // constant volume. Without a temperature the air's is taken, without either none is corrected.
@@ -192,18 +189,14 @@ func (j *judging) overPlacard(f *Finding) (float64, string, string) {
 	if !ok && j.taken.AmbientC != nil {
 		t, ok = *j.taken.AmbientC, true
 	}
-	if ok && t > -kelvin {
-		p = (p+atmosphereBar)*placardKelvin/(t+kelvin) - atmosphereBar
+	if ok {
+		var err error
+		if p, err = tyre.PressureAt(p, tyre.Air{DegC: t}, tyre.Air{DegC: placardDegC}); err != nil {
+			return 0, "", err.Error()
+		}
 	}
 	return math.Round((p-placard)*100) / 100, "bar", ""
 }
-
-// voltsPerDegree is the change of the rest voltage with temperature: 0.024 V per 10 degF from 80 degF
-// (BCI temperature compensation table, as printed in a service copy).
-const (
-	voltsPerDegree = 0.024 / (10 * 5.0 / 9)
-	tableDegC      = 80.0/1.8 - 32/1.8
-)
 
 // charge is the state of charge in percent from the rest voltage, by the table of the battery's type.
 func (j *judging) charge(f *Finding) (float64, string, string) {
@@ -216,9 +209,8 @@ func (j *judging) charge(f *Finding) (float64, string, string) {
 	if t == nil {
 		return 0, "", fmt.Sprintf("no charge table is known for battery type %s", kind)
 	}
-	// Cold acid is denser and reads higher, so the compensation is subtracted below the table's temperature.
 	if c, ok := f.Reading.Value("degC"); ok {
-		v += voltsPerDegree * (c - tableDegC)
+		v = battery.Compensated(v, c)
 	}
 	return math.Round(t.At(v)), "percent", ""
 }
