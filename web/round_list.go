@@ -111,7 +111,7 @@ func together(list []answerLine) []answerLine {
 		}
 	}
 	one := list[0]
-	one.Where = "all " + countWord(len(list))
+	one.Where = allOf(len(list))
 	return []answerLine{one}
 }
 

@@ -62,3 +62,18 @@ func TestRoundInitialsLeadBack(t *testing.T) {
 		}
 	}
 }
+
+func TestRoundStationThatIsNone(t *testing.T) {
+	b := newBench(t, "metric")
+	if w := b.get("/stations/nowhere"); w.Code != http.StatusNotFound {
+		t.Errorf("%d", w.Code)
+	}
+}
+
+func TestAllOf(t *testing.T) {
+	for n, want := range map[int]string{2: "both", 4: "all four", 13: "all 13"} {
+		if got := allOf(n); got != want {
+			t.Errorf("%d: %q", n, got)
+		}
+	}
+}

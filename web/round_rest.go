@@ -41,7 +41,9 @@ func (s *server) roundRestShow(w http.ResponseWriter, r *http.Request) error {
 func (s *server) renderRest(w http.ResponseWriter, r *http.Request, v *shop.RoundView, status int, none bool) error {
 	station := point.Station(r.PathValue("station"))
 	d := roundRest{View: v, Base: roundPath(v.Round.ID), ID: s.shop.NewID(), StationID: string(station), Station: stationWords(station), AskBy: initials(r) == "", NoneSet: none}
+	known := false
 	for _, st := range v.Steps {
+		known = known || st.Point.Station == station
 		if st.Point.Station != station || st.Done() {
 			continue
 		}
@@ -50,6 +52,9 @@ func (s *server) renderRest(w http.ResponseWriter, r *http.Request, v *shop.Roun
 		} else {
 			d.Left++
 		}
+	}
+	if !known {
+		return shop.ErrNotFound
 	}
 	s.render(w, r, status, "round_rest", page{Title: "The rest of this station", Back: roundPath(v.Round.ID), BackWords: "The round", Data: d})
 	return nil

@@ -274,8 +274,8 @@ func (sc pointScreen) HowMore() string {
 	return strings.TrimSpace(strings.TrimPrefix(strings.TrimSpace(sc.Step.Method), sc.How()))
 }
 
-// Words writes the number of places.
-func (sc pointScreen) Words() string { return countWord(len(sc.Slots)) }
+// AllOf says that an answer is for every place.
+func (sc pointScreen) AllOf() string { return allOf(len(sc.Slots)) }
 
 // Corners reports whether the grid shows the car's four corners, seen from above.
 func (sc pointScreen) Corners() bool { return len(sc.Rows) > 0 && len(sc.Rows[0].Cells) > 1 }

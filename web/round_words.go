@@ -118,7 +118,7 @@ func (s *server) savedText(v *shop.RoundView, step shop.StepView, ats []string) 
 		same = same && words[i] == words[0]
 	}
 	if same {
-		return step.Point.Name + ", all " + countWord(len(ats)) + ": " + words[0]
+		return step.Point.Name + ", " + allOf(len(ats)) + ": " + words[0]
 	}
 	for i, at := range ats {
 		words[i] = point.Where(at) + " " + lowerFirst(words[i])
@@ -135,6 +135,14 @@ func countOf(n int, word string) string {
 		return "one " + word
 	}
 	return number(float64(n)) + " " + word + "s"
+}
+
+// allOf says that a thing holds for all places: "both", "all four".
+func allOf(n int) string {
+	if n == 2 {
+		return "both"
+	}
+	return "all " + countWord(n)
 }
 
 // countWord writes small numbers as words.
