@@ -27,6 +27,33 @@ type carShowData struct {
 	Items      []option
 	Names      map[string]string // of items, by id
 	Depths     []option
+	// What is long is cut in two: what is asked for today, and the rest in a fold.
+	Rounds, OldRounds     []shop.RoundFact
+	Renewed, OldRenewed   []shop.RenewalFact
+	Odometer, OldOdometer []shop.OdometerFact
+}
+
+// shownFirst is how many rounds and odometer readings stand open on a car's page.
+const shownFirst = 5
+
+// cut splits a list after n.
+func cut[T any](list []T, n int) (first, rest []T) {
+	n = min(n, len(list))
+	return list[:n], list[n:]
+}
+
+// newestOfEach splits renewals, oldest first, into the newest of each item and the earlier ones, both newest first.
+func newestOfEach(list []shop.RenewalFact) (newest, earlier []shop.RenewalFact) {
+	seen := map[string]bool{}
+	for _, f := range slices.Backward(list) {
+		if seen[f.Item] {
+			earlier = append(earlier, f)
+			continue
+		}
+		seen[f.Item] = true
+		newest = append(newest, f)
+	}
+	return newest, earlier
 }
 
 // facetLine is one thing known or assumed of the car.
@@ -73,6 +100,11 @@ func (s *server) renderCar(w http.ResponseWriter, r *http.Request, status int, f
 		d.Items = append(d.Items, option{Value: it.ID, Label: capital(it.Name)})
 		d.Names[it.ID] = it.Name
 	}
+	d.Rounds, d.OldRounds = cut(p.Rounds, shownFirst)
+	read := slices.Clone(p.Odometer)
+	slices.Reverse(read)
+	d.Odometer, d.OldOdometer = cut(read, shownFirst)
+	d.Renewed, d.OldRenewed = newestOfEach(p.Renewals)
 	d.Facets = s.facetLines(s.assumed(p.Facets))
 	d.Specs = s.specLines(p.Car)
 	s.render(w, r, status, "car_show", page{Title: carName(p.Car), Form: f, Notice: notice, Data: d, Wide: true, Back: "/", BackWords: "Today's cars"})

@@ -294,3 +294,13 @@ func TestRungLinksAreTheTemplates(t *testing.T) {
 		}
 	}
 }
+
+func TestNewestOfEach(t *testing.T) {
+	newest, earlier := newestOfEach([]shop.RenewalFact{{ID: "1", Item: "oil"}, {ID: "2", Item: "oil"}, {ID: "3", Item: "pads"}, {ID: "4", Item: "oil"}})
+	if len(newest) != 2 || newest[0].ID != "4" || newest[1].ID != "3" || len(earlier) != 2 || earlier[0].ID != "2" {
+		t.Errorf("%v %v", newest, earlier)
+	}
+	if first, rest := cut([]int{1, 2}, 5); len(first) != 2 || len(rest) != 0 {
+		t.Errorf("%v %v", first, rest)
+	}
+}
