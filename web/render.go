@@ -100,6 +100,7 @@ func (s *server) funcs() template.FuncMap {
 		"rungLinks":  rungLinks,
 		"ownerDepth": ownerDepth,
 		"depth":      depthWords,
+		"asksfor":    asksFor,
 	}
 }
 

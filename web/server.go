@@ -9,6 +9,7 @@ import (
 	"io"
 	"log/slog"
 	"net/http"
+	"slices"
 
 	"witnessmark/shop"
 )
@@ -56,7 +57,7 @@ func New(cfg Config) (http.Handler, error) {
 	if s.pages, err = s.loadPages(); err != nil {
 		return nil, fmt.Errorf("web: templates: %w", err)
 	}
-	for _, rt := range append(s.routes(), s.roundRoutes()...) {
+	for _, rt := range slices.Concat(s.routes(), s.roundRoutes(), s.sumsRoutes()) {
 		s.mux.Handle(rt.pattern, s.handler(rt))
 	}
 	s.mux.HandleFunc("GET /static/{file}", s.assets.serve)

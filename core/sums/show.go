@@ -71,7 +71,7 @@ func listed(words []string) string {
 func (o Output) WithUnit(v any) string {
 	text, u := Text(v), o.Unit()
 	if share, ok := v.(float64); ok && strings.HasSuffix(o.Name, "_share") {
-		return text + " (" + Text(math.Round(share*1000)/10) + " %)"
+		return text + " (" + Text(math.Round(share*1e4)/100) + " %)"
 	}
 	if strings.HasPrefix(o.Name, "uncertainty") {
 		text = "± " + text
@@ -104,12 +104,12 @@ func (s Sum) Arguments() []Argument {
 	return out
 }
 
-// Given gives the numbers that were typed, each in its key's first unit and with defaults in, for a drawing of what was
-// asked. Arguments that Run refuses to read give nil.
-func (s Sum) Given(args map[string]string) map[string]float64 {
+// Given gives the numbers that were typed, and those of keys that take several, each in its key's first unit and with
+// defaults in, for a drawing of what was asked. Arguments that Run refuses to read give nil.
+func (s Sum) Given(args map[string]string) (numbers map[string]float64, lists map[string][]float64) {
 	in, err := s.read(args)
 	if err != nil {
-		return nil
+		return nil, nil
 	}
-	return in.nums
+	return in.nums, in.lists
 }

@@ -24,7 +24,7 @@ func TestValuesAsWords(t *testing.T) {
 		want string
 	}{
 		{"freeze_degC", -37.0, "−37 °C"}, {"uncertainty_degC", 2.2, "± 2.2 °C"}, {"degrees", 0.2865, "0.2865°"}, {"in_32nds", 5.0, "5/32 in"},
-		{"old_share", 0.1715, "0.1715 (17.2 %)"}, {"passed", false, "no"}, {"well_formed", true, "yes"}, {"years", []int{1989, 2019}, "1989, 2019"},
+		{"old_share", 0.1715, "0.1715 (17.15 %)"}, {"passed", false, "no"}, {"well_formed", true, "yes"}, {"years", []int{1989, 2019}, "1989, 2019"},
 		{"years", []int{}, "none"}, {"grades", []string{"0W", "5W"}, "0W, 5W"}, {"drains", 2, "2"}, {"made", "2017-W12", "2017-W12"},
 	} {
 		if got := (Output{Name: c.name}).WithUnit(c.v); got != c.want {
@@ -52,15 +52,19 @@ func TestExamplesKeepTheirOrderAndSpaces(t *testing.T) {
 
 func TestGivenIsInTheFirstUnit(t *testing.T) {
 	s, _ := Find("tread")
-	got := s.Given(map[string]string{"depth": "1in", "season": "summer"})
+	got, _ := s.Given(map[string]string{"depth": "1in", "season": "summer"})
 	if got["depth"] != 25.4 {
 		t.Errorf("%v", got)
 	}
-	if got := s.Given(map[string]string{"depth": "5"}); got != nil {
+	if got, _ := s.Given(map[string]string{"depth": "5"}); got != nil {
 		t.Errorf("what is refused gives %v", got)
 	}
 	p, _ := Find("tyre-pressure")
-	if got := p.Given(map[string]string{"set": "2.3bar", "at": "68F", "now": "0C"}); got["at"] < 19.99 || got["at"] > 20.01 || got["now_altitude"] != 0 {
+	if got, _ := p.Given(map[string]string{"set": "2.3bar", "at": "68F", "now": "0C"}); got["at"] < 19.99 || got["at"] > 20.01 || got["now_altitude"] != 0 {
 		t.Errorf("%v", got)
+	}
+	f, _ := Find("brake-efficiency")
+	if _, lists := f.Given(map[string]string{"forces": "2kN; 1500N", "mass": "1t", "registered": "2014"}); len(lists["forces"]) != 2 || lists["forces"][0] != 2000 {
+		t.Errorf("%v", lists)
 	}
 }
