@@ -62,7 +62,7 @@ func (b *builder) simple(c *point.Catalogue, e *entry) {
 	case "job":
 		var r rawJob
 		if b.decode(e, &r) {
-			c.Jobs[r.ID] = &point.Job{ID: r.ID, Name: r.Name, Does: r.Does, Renews: r.Renews, Cautions: r.Cautions, Recheck: r.Recheck, When: r.When.When}
+			c.Jobs[r.ID] = b.job(e, r)
 		}
 	case "caution":
 		var r rawCaution
@@ -93,6 +93,17 @@ func (b *builder) simple(c *point.Catalogue, e *entry) {
 			c.Regulations = append(c.Regulations, reg)
 		}
 	}
+}
+
+func (b *builder) job(e *entry, r rawJob) *point.Job {
+	j := &point.Job{ID: r.ID, Name: r.Name, Does: r.Does, Renews: r.Renews, Cautions: r.Cautions, Recheck: r.Recheck, When: r.When.When}
+	for _, t := range r.Takes {
+		if t.V.What == "" || (t.V.Spec == "") == (t.V.Rule == "") {
+			b.fault(e.file, t.Line, "job %s: takes needs what, and either spec or rule", r.ID)
+		}
+		j.Takes = append(j.Takes, point.Take{What: t.V.What, Spec: t.V.Spec, Rule: t.V.Rule})
+	}
+	return j
 }
 
 func (b *builder) facet(c *point.Catalogue, e *entry) {

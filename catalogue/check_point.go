@@ -229,6 +229,7 @@ func (b *builder) checkRest(c *point.Catalogue) {
 				if j.Name == "" || j.Does == "" {
 					b.fault(e.file, line, "job %s: name and does are needed", e.id)
 				}
+				b.checkTakes(c, e, j)
 			}
 		case "caution":
 			if x := c.Cautions[e.id]; x != nil && x.Say == "" {
@@ -238,6 +239,20 @@ func (b *builder) checkRest(c *point.Catalogue) {
 			if t := c.Tables[e.id]; t != nil {
 				b.sourceOf(c, e.file, line, "table "+e.id, rawSource{From: t.Source.From, Section: t.Source.Section, Status: t.Source.Status}, false)
 			}
+		}
+	}
+}
+
+// takeRules are the rules by which a job's litres are computed.
+var takeRules = []string{"shortfall", "coolant-mix", "coolant-fresh"}
+
+func (b *builder) checkTakes(c *point.Catalogue, e *entry, j *point.Job) {
+	for _, t := range j.Takes {
+		if spec := c.Specs[t.Spec]; t.Spec != "" && (spec == nil || spec.Unit != "L") {
+			b.fault(e.file, e.node.Line, "job %s: takes names %q, which is no specification in L", j.ID, t.Spec)
+		}
+		if t.Rule != "" && !slices.Contains(takeRules, t.Rule) {
+			b.fault(e.file, e.node.Line, "job %s: takes has rule %q; expected one of %s", j.ID, t.Rule, strings.Join(takeRules, ", "))
 		}
 	}
 }

@@ -149,6 +149,14 @@ type rawJob struct {
 	Cautions []string `yaml:"cautions"`
 	Recheck  string   `yaml:"recheck"`
 	When     rawWhen  `yaml:"when"`
+
+	Takes []at[rawTake] `yaml:"takes"`
+}
+
+type rawTake struct {
+	What string `yaml:"what"`
+	Spec string `yaml:"spec"`
+	Rule string `yaml:"rule"`
 }
 
 type rawCaution struct {

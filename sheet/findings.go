@@ -17,16 +17,25 @@ type Findings struct {
 
 // Finding is one finding as it is written out.
 type Finding struct {
-	Point      string   `json:"point"`
-	At         string   `json:"at"`
-	Verdict    string   `json:"verdict"`
-	Why        string   `json:"why"`
-	Limit      Limit    `json:"limit"`
-	Category   string   `json:"category,omitempty"`
-	Regulation string   `json:"regulation,omitempty"`
-	Jobs       []string `json:"jobs"`
-	Cautions   []string `json:"cautions"`
-	Recheck    string   `json:"recheck,omitempty"`
+	Point      string     `json:"point"`
+	At         string     `json:"at"`
+	Verdict    string     `json:"verdict"`
+	Why        string     `json:"why"`
+	Limit      Limit      `json:"limit"`
+	Category   string     `json:"category,omitempty"`
+	Regulation string     `json:"regulation,omitempty"`
+	Jobs       []string   `json:"jobs"`
+	Quantities []Quantity `json:"quantities,omitempty"`
+	Cautions   []string   `json:"cautions"`
+	Recheck    string     `json:"recheck,omitempty"`
+}
+
+// Quantity is what a job takes; litres is absent where words says what is lacking.
+type Quantity struct {
+	Job    string   `json:"job"`
+	What   string   `json:"what"`
+	Litres *float64 `json:"litres,omitempty"`
+	Words  string   `json:"words"`
 }
 
 // Limit is what a finding was judged against; value and unit are absent where a state was judged by words.
@@ -70,6 +79,9 @@ func Write(r judge.Result) Findings {
 	for _, f := range r.Findings {
 		w := Finding{Point: f.Point.ID, At: f.At, Verdict: string(f.Verdict), Why: f.Why, Limit: Limit{Source: f.Source}, Category: f.Category,
 			Regulation: f.Regulation, Jobs: f.Jobs, Cautions: f.Cautions, Recheck: f.Recheck}
+		for _, q := range f.Quantities {
+			w.Quantities = append(w.Quantities, Quantity(q))
+		}
 		if f.Limit != nil {
 			v := f.Limit.Value
 			w.Limit = Limit{Value: &v, Unit: f.Limit.Unit, Source: f.Limit.Source}

@@ -2,7 +2,6 @@ package shop
 
 import (
 	"context"
-	"fmt"
 	"sort"
 	"strings"
 
@@ -67,7 +66,7 @@ func (s *Shop) report(j *Judged) *Report {
 func (s *Shop) section(j *Judged, f judge.Finding) ReportSection {
 	sec := ReportSection{Title: f.Point.OwnerName, Verdict: f.Verdict, Means: f.Means, Wait: f.Wait, ByWhen: byWhen(f.Verdict), Recheck: f.Recheck}
 	if f.Limit != nil {
-		sec.Limit = fmt.Sprintf("%s (%s)", limitWords(j.Car, f.Limit), f.Limit.Source)
+		sec.Limit = limitWords(j.Car, f.Limit) + ": " + f.Limit.Source
 	} else if f.Source != "" {
 		sec.Limit = upperFirst(f.Source)
 	}
@@ -87,11 +86,7 @@ func (sec *ReportSection) add(s *Shop, j *Judged, f judge.Finding) {
 	sec.Findings = append(sec.Findings, f)
 	sec.Saw = saw(sec.Findings)
 	for _, id := range f.Jobs {
-		name := id
-		if job := s.cat.Jobs[id]; job != nil {
-			name = job.Name
-		}
-		sec.ToDo = appendOnce(sec.ToDo, name)
+		sec.ToDo = appendOnce(sec.ToDo, s.JobWords(f, id))
 	}
 	for _, c := range f.Cautions {
 		sec.Cautions = appendOnce(sec.Cautions, c)
@@ -99,6 +94,24 @@ func (sec *ReportSection) add(s *Shop, j *Judged, f judge.Finding) {
 	if sec.Recheck == "" {
 		sec.Recheck = f.Recheck
 	}
+}
+
+// JobWords names a job of a finding with what it takes on this car: "Renew the coolant (ethylene glycol concentrate: 3.6 L ...)".
+func (s *Shop) JobWords(f judge.Finding, id string) string {
+	name := id
+	if job := s.cat.Jobs[id]; job != nil {
+		name = job.Name
+	}
+	var takes []string
+	for _, q := range f.Quantities {
+		if q.Job == id && q.Litres != nil {
+			takes = append(takes, q.What+": "+q.Words)
+		}
+	}
+	if len(takes) == 0 {
+		return name
+	}
+	return name + " (" + strings.Join(takes, "; ") + ")"
 }
 
 // limitWords writes a limit the owner's way: "1.6 mm at the least".

@@ -212,6 +212,7 @@ func (j *judging) finish(f *Finding) {
 		f.Jobs = p.Jobs
 	}
 	f.Jobs = j.fitting(f.Jobs)
+	f.Quantities = j.quantities(f)
 	f.Cautions = j.cautions(f)
 	if f.Recheck == "" && f.Verdict.Place() >= verdict.Watch.Place() && len(f.Jobs) > 0 {
 		f.Recheck = p.Recheck

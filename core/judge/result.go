@@ -26,6 +26,8 @@ type Finding struct {
 	Jobs                 []string
 	Cautions             []string
 	Recheck              string
+	// Quantities is what the jobs take on this car.
+	Quantities []Quantity
 	// Means and Wait speak to the owner: what it means, and what happens if one waits.
 	Means, Wait string
 	// Reading is what was read; nil for findings that compare several.

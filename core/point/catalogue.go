@@ -33,6 +33,14 @@ type Job struct {
 	Cautions       []string
 	Recheck        string
 	When           facet.When
+	Takes          []Take
+}
+
+// Take is a fluid that a job takes: as much as a specification of the car says, or as a rule computes from the reading.
+type Take struct {
+	What string
+	Spec string // in L
+	Rule string // shortfall, coolant-mix or coolant-fresh
 }
 
 // Caution is a usual warning, shown where the step is done.
