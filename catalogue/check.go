@@ -14,7 +14,7 @@ import (
 var Units = []string{"mm", "degC", "percent", "V", "A", "bar", "km", "months", "fraction", "L", "cycles", "per_m", "lambda", "s", "N", "kPa",
 	"minutes", "degrees", "rpm", "ppm"}
 
-var derivations = []string{"share-of-rating", "tyre-age", "pressure-against-placard", "charge"}
+var derivations = []string{"share-of-rating", "tyre-age", "pressure-against-placard", "charge", "balance-of-forces", "efficiency-of-forces"}
 var rules = []string{"low-brake-fluid", "unreadable-when-low", "interval-too-long", "wear-shape"}
 
 // UnitOf gives the unit of a value name: the name itself, or what follows a word and an underscore.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"witnessmark/core/point"
@@ -21,7 +22,7 @@ func parseNumber(typed, canonical string, sys unit.System, typical, step float64
 	}
 	u, ok := unit.ByName(canonical)
 	if !ok {
-		return 0, fmt.Errorf("there is no unit %s", canonical)
+		return parsePlain(typed, canonical)
 	}
 	if q, err := unit.Parse(typed); err == nil && q.Unit != unit.None {
 		x, err := unit.Convert(q.Value, q.Unit, u)
@@ -50,6 +51,17 @@ func parseNumber(typed, canonical string, sys unit.System, typical, step float64
 func ofAnInch(typed string) bool {
 	_, denominator, ok := strings.Cut(typed, "/")
 	return ok && slices.Contains([]string{"8", "16", "32", "64"}, strings.TrimSpace(denominator))
+}
+
+// parsePlain reads a number in a unit that nobody converts, such as kg; the unit may stand behind it.
+func parsePlain(typed, canonical string) (float64, error) {
+	digits := strings.TrimSpace(strings.TrimSuffix(typed, canonical))
+	digits = strings.ReplaceAll(strings.ReplaceAll(digits, " ", ""), ",", ".")
+	x, err := strconv.ParseFloat(digits, 64)
+	if err != nil {
+		return 0, fmt.Errorf("%q is not a number of %s", typed, canonical)
+	}
+	return finite(x, typed)
 }
 
 func finite(x float64, typed string) (float64, error) {

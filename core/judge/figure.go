@@ -59,6 +59,9 @@ func (j *judging) compared(f *Finding, l *point.Limit) (x float64, unit, lack st
 		name = "fraction"
 	}
 	x, ok := f.Reading.Value(name)
+	if !ok && l.Of == "" && f.Point.Derive != "" {
+		return j.derive(f) // the tester's own figure was not typed, but what it is computed from may have been
+	}
 	if !ok {
 		return 0, "", notRead
 	}
@@ -139,6 +142,10 @@ func (j *judging) derive(f *Finding) (x float64, unit, lack string) {
 		return j.overPlacard(f)
 	case "charge":
 		return j.charge(f)
+	case balanceRule:
+		return j.balance(f)
+	case efficiencyRule:
+		return j.efficiency(f)
 	}
 	return 0, "", "no rule is known for this reading"
 }
@@ -239,6 +246,13 @@ func derivedWords(f *Finding, x float64) string {
 			side = f.amount(x, "bar") + " above the placard's"
 		}
 		return fmt.Sprintf("%s, which at %s is %s", f.amount(bar, "bar"), f.amount(20, "degC"), side)
+	case balanceRule:
+		l, _ := f.Reading.Value("left_N")
+		r, _ := f.Reading.Value("right_N")
+		return fmt.Sprintf("%s left and %s right, %s %% of the stronger", f.amount(l, "N"), f.amount(r, "N"), num(x))
+	case efficiencyRule:
+		n, _ := f.Reading.Value("all_N")
+		return fmt.Sprintf("%s in all, %s %% of the weight", f.amount(n, "N"), num(x))
 	case "charge":
 		v, _ := f.Reading.Value("V")
 		return fmt.Sprintf("%s V at rest, about %s %% charged", num(v), num(x))

@@ -243,9 +243,18 @@ func side(i point.Is) string {
 	return "at or above"
 }
 
+// computed reports whether the point's first value was not typed but computed from others.
+func computed(f *Finding) bool {
+	if f.Reading == nil || f.Point.Derive == "" || len(f.Point.Values) == 0 {
+		return false
+	}
+	_, typed := f.Reading.Value(f.Point.Values[0].Name)
+	return !typed
+}
+
 // quantity writes what was compared, with the reading it was computed from where those differ.
 func quantity(f *Finding, g figure) string {
-	if g.limit.Of == derivedValue {
+	if g.limit.Of == derivedValue || computed(f) {
 		if said := derivedWords(f, g.got); said != "" {
 			return said
 		}
