@@ -80,15 +80,19 @@ func drawFreeze(a sketchOf, r sums.Result) template.HTML {
 	}
 	s.classed(34, 12, "start", "soft", "freezes at, °C")
 	s.classed(sketchWidth-14, 176, "end", "soft", "glycol by volume, %")
-	d, pen := "", "M"
+	d, pen, gap, unknown := "", "M", 0.0, 0.0
 	for p := 0.0; p <= 100; p++ {
 		f, err := coolant.FreezeByVolume(g, p)
-		if err != nil {
+		if err != nil { // no table knows this share: a gap, not a bridge
+			pen, gap, unknown = "M", gap+p, unknown+1
 			continue
 		}
 		d, pen = d+fmt.Sprintf("%s%.1f %.1f", pen, px(p), py(f.DegC)), "L"
 	}
 	s.path(d, "none", blue3, 2.4, "")
+	if unknown > 0 {
+		s.classed(px(gap/unknown), 132, "middle", "soft", "no table")
+	}
 	share, ok := r.Value("volume_percent").(float64)
 	if !ok {
 		share, ok = a.num["volume"], a.num["volume"] > 0

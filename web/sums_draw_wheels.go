@@ -82,9 +82,9 @@ func drawToe(a sketchOf, r sums.Result) template.HTML {
 		degrees, mm = a.num["angle"], one(r, "mm")
 	}
 	var s sketch
-	s.line(90, 80, 250, 80, 3, rule)
-	s.wheel(90, 80, lean(degrees), blue1)
-	s.wheel(250, 80, -lean(degrees), blue1)
+	s.line(60, 80, 280, 80, 3, rule)
+	s.wheel(60, 80, lean(degrees), blue1)
+	s.wheel(280, 80, -lean(degrees), blue1)
 	s.words(170, 22, "middle", "↑ forwards")
 	word := "parallel"
 	switch {
@@ -147,4 +147,24 @@ func drawPlay(a sketchOf, r sums.Result) template.HTML {
 	found := "found: " + short(a.num["play"]) + " mm, " + short(one(r, "degrees")) + "°"
 	s.words(x, 196, "middle", found)
 	return s.done(202, "Free way at the rim, "+found+"; most "+short(one(r, "limit_mm"))+" mm")
+}
+
+// drawPressure shows the pressure as set and as it is now.
+func drawPressure(a sketchOf, r sums.Result) template.HTML {
+	set, now := a.num["set"], one(r, "bar")
+	if most := math.Max(set, now); most <= 0 || now < 0 {
+		return ""
+	}
+	var s sketch
+	for i, p := range []struct {
+		bar, degC float64
+		words     string
+	}{{set, a.num["at"], "set"}, {now, a.num["now"], "now"}} {
+		y := 4 + 32*float64(i)
+		w := 150 * p.bar / math.Max(set, now)
+		s.words(34, y+18, "end", p.words)
+		s.rect(42, y, w, 24, blue1)
+		s.words(48+w, y+18, "start", fmt.Sprintf("%s bar at %s °C", short(p.bar), short(p.degC)))
+	}
+	return s.done(70, fmt.Sprintf("Set to %s bar, now %s bar", short(set), short(now)))
 }

@@ -106,9 +106,11 @@ func sumHint(k sums.Key) string {
 		for i, u := range k.Units {
 			names[i] = typedUnit(u)
 		}
-		text = "For example " + k.Example + " (" + strings.Join(names, ", ") + ")"
+		text = "For example " + k.Example
 		if k.Bare {
-			text = "For example " + k.Example + "; without a unit taken in " + names[0]
+			text += "; a bare number is in " + names[0]
+		} else if len(names) > 1 {
+			text += " (" + strings.Join(names, ", ") + ")"
 		}
 	case sums.Mass:
 		text = "For example " + k.Example + " (kg, t, lb)"

@@ -6,6 +6,7 @@ import (
 	"html/template"
 	"net/http"
 	"net/url"
+	"slices"
 	"strings"
 
 	"witnessmark/core/sums"
@@ -125,13 +126,19 @@ func answerSum(sum sums.Sum, args map[string]string, asked bool) (sumAnswer, sho
 }
 
 // sumLeads are the fields that stand large, where that is not the first alone.
-var sumLeads = map[string]int{"coolant-mix": 3, "fluid-exchange": 3, "tyre-load": 2, "battery-load": 2, "oil-viscosity": 3, "tyre-pressure": 3, "tread": 2, "brake-fluid-top-up": 1, "vin": 3}
+var sumLeads = map[string]string{
+	"coolant-mix": "concentrate_L water_L drains", "fluid-exchange": "old_share times litres", "oil-viscosity": "kinematic_mm2_s viscosity_index grade",
+	"battery-load": "load_A least_V passed", "tread": "mm in_32nds", "tyre-age": "made years", "tyre-pressure": "bar kPa psi", "tyre-load": "load_ok speed_ok",
+	"tyre-size": "difference_percent true_kmh", "brake-balance": "weaker_percent imbalance_percent", "brake-efficiency": "efficiency_percent required_percent",
+	"brake-disc": "thinnest_mm variation_mm", "steering-play": "limit_mm degrees", "toe": "degrees minutes", "toe-mm": "mm in",
+	"wheel-angles": "thrust_minutes front_cross_camber_degrees rear_cross_camber_degrees", "vin": "check_digit check_ok years",
+}
 
 // take sorts the answer's fields into what stands large, the verdict and the rest.
 func (a *sumAnswer) take(r sums.Result) {
 	a.Source, a.Notes = r.Source, r.Notes
-	large := max(1, sumLeads[a.Sum.Name])
-	for i, f := range r.Fields {
+	large := strings.Fields(orWord(sumLeads[a.Sum.Name], a.Sum.Outputs[0].Name))
+	for _, f := range r.Fields {
 		o := a.Sum.Output(f.Name)
 		row := sumRow{f.Name, o.Title, o.WithUnit(f.Value)}
 		switch {
@@ -140,7 +147,7 @@ func (a *sumAnswer) take(r sums.Result) {
 			a.Verdict = verdict.Verdict(fmt.Sprint(f.Value))
 		case f.Name == "why":
 			a.Why = capital(row.Value)
-		case i < large:
+		case slices.Contains(large, f.Name):
 			a.Lead = append(a.Lead, row)
 		default:
 			a.Rows = append(a.Rows, row)
@@ -173,5 +180,5 @@ func exampleURL(sum sums.Sum) string {
 	for _, a := range sum.Arguments() {
 		q.Set(a.Key, a.Value)
 	}
-	return "/sums/" + sum.Name + "?" + q.Encode()
+	return "/sums/" + sum.Name + "?" + q.Encode() + "#result"
 }

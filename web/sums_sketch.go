@@ -19,7 +19,7 @@ type sketchOf struct {
 // sumDrawings are the pictures, for the sums that one helps. A picture that cannot be drawn is empty.
 var sumDrawings = map[string]func(sketchOf, sums.Result) template.HTML{
 	"coolant-mix": drawMix, "coolant-freeze": drawFreeze, "coolant-reading": drawFreeze, "fluid-exchange": drawExchange, "brake-fluid": drawBoiling,
-	"battery-charge": drawCharge, "battery-load": drawLoadTest, "tread": drawTread, "tyre-size": drawSizes,
+	"battery-charge": drawCharge, "battery-load": drawLoadTest, "tread": drawTread, "tyre-size": drawSizes, "tyre-pressure": drawPressure,
 	"toe": drawToe, "toe-mm": drawToe, "steering-play": drawPlay, "wheel-angles": drawAngles,
 	"brake-balance": drawBalance, "brake-efficiency": drawForces, "brake-disc": drawDisc,
 }
@@ -93,8 +93,8 @@ type gaugeTick struct {
 	words string
 }
 
-// against draws a value on a line from lo to hi with ticks; the words of the ticks stand in turn above and below, so that
-// near ones do not run into each other.
+// against draws a value on a line from lo to hi with ticks; the words of the ticks stand above, in two rows in turn, so
+// that near ones do not run into each other. The value's own words stand below.
 func against(lo, hi, v float64, said string, ticks ...gaugeTick) template.HTML {
 	if !(hi > lo) {
 		return ""
@@ -105,20 +105,17 @@ func against(lo, hi, v float64, said string, ticks ...gaugeTick) template.HTML {
 	s.rect(10, 40, at(v)-10, 18, blue1)
 	label := said
 	for i, t := range ticks {
-		y := 24.0
+		y := 30.0
 		if i%2 == 1 {
-			y = 88
-			s.line(at(t.at), 34, at(t.at), 72, 3.5, blue4)
-		} else {
-			s.line(at(t.at), 30, at(t.at), 64, 3.5, blue4)
+			y = 13
 		}
+		s.line(at(t.at), y+4, at(t.at), 64, 3.5, blue4)
 		s.words(inside(at(t.at), t.words), y, "middle", t.words)
 		label += "; " + t.words
 	}
 	s.dot(at(v), 49)
-	s.words(inside(at(v), said), 108, "middle", said)
-	s.line(at(v), 62, at(v), 94, 1, ink)
-	return s.done(114, label)
+	s.words(inside(at(v), said), 78, "middle", said)
+	return s.done(84, label)
 }
 
 // inside moves the middle of a text so far that the whole of it stays in the picture.

@@ -50,12 +50,12 @@ func TestSumPages(t *testing.T) {
 			if empty.Code != http.StatusOK {
 				t.Fatalf("%d", empty.Code)
 			}
-			wants(t, text, "try the example", s.Caution, s.Source, exampleURL(s))
+			wants(t, text, "try the example", s.Caution, s.Source, exampleURL(s), `action="/sums/`+s.Name+`#result"`)
 			lacks(t, text, "Please look again", "data-said")
 			for _, k := range s.Keys {
 				wants(t, text, `name="`+k.Name+`"`, k.Title)
 			}
-			full := b.page(exampleURL(s))
+			full := b.page(strings.TrimSuffix(exampleURL(s), "#result"))
 			text = html.UnescapeString(full.Body.String())
 			if full.Code != http.StatusOK {
 				t.Fatalf("example: %d", full.Code)

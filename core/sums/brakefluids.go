@@ -29,7 +29,7 @@ var brakeFluidSums = []Sum{
 			{Name: "cap", Title: "Class on the cap", Kind: Code, Example: "DOT 4"},
 			{Name: "bottle", Title: "Class on the bottle", Kind: Code, Example: "DOT 5.1"},
 		},
-		Outputs: []Output{{"answer", "allowed, lowers or never"}, {"why", "Why"}},
+		Outputs: []Output{{"answer", "May it go in: allowed, lowers or never"}, {"why", "Why"}},
 		Example: `cap="DOT 4" bottle="DOT 5.1"`, run: brakeFluidTopUp,
 	},
 }

@@ -8,7 +8,7 @@ if (form && answer) {
     const query = new URLSearchParams(new FormData(form)).toString();
     const mine = ++turn;
     try {
-      const reply = await fetch(`${form.getAttribute("action")}?${query}&part=answer`);
+      const reply = await fetch(`${location.pathname}?${query}&part=answer`);
       const text = await reply.text();
       if (mine !== turn || !reply.ok) return;
       answer.innerHTML = text;
