@@ -2,6 +2,8 @@ package shop
 
 import (
 	"context"
+	"fmt"
+	"slices"
 	"sort"
 	"strings"
 
@@ -149,27 +151,55 @@ func byWhen(v verdict.Verdict) string {
 	return ""
 }
 
-// notLooked joins places that were not looked at for the same reason.
+// notReached is what an owner reads for places that nobody gave a reason for.
+const notReached = "not reached this time"
+
+// manyNames is how many things a reason lists by name; beyond that an owner is told how many in each part of the car.
+const manyNames = 15
+
+// notLooked joins places that were not looked at for the same reason. Reasons that somebody gave come before what was
+// simply not reached.
 func notLooked(ns []judge.NotLooked) []ReportLine {
 	var order []string
-	by := map[string][]string{}
+	by := map[string][]*point.Point{}
 	for _, n := range ns {
 		reason := n.Reason
 		if reason == "no reading" {
-			reason = "not reached this time"
+			reason = notReached
 		}
 		if _, ok := by[reason]; !ok {
 			order = append(order, reason)
 		}
-		by[reason] = appendOnce(by[reason], n.Point.OwnerName)
+		if !slices.Contains(by[reason], n.Point) {
+			by[reason] = append(by[reason], n.Point)
+		}
 	}
-	// Reasons that somebody gave come before what was simply not reached.
-	sort.SliceStable(order, func(i, j int) bool { return order[i] != "not reached this time" && order[j] == "not reached this time" })
+	sort.SliceStable(order, func(i, j int) bool { return order[i] != notReached && order[j] == notReached })
 	out := make([]ReportLine, 0, len(order))
 	for _, reason := range order {
-		out = append(out, ReportLine{strings.Join(by[reason], ", "), reason})
+		out = append(out, ReportLine{namesOf(by[reason]), reason})
 	}
 	return out
+}
+
+// namesOf lists points as owners call them, or counts them by part of the car when they are many.
+func namesOf(points []*point.Point) string {
+	var names []string
+	count := map[string]int{}
+	for _, p := range points {
+		names = appendOnce(names, p.OwnerName)
+		count[p.Group]++
+	}
+	if len(names) <= manyNames {
+		return strings.Join(names, ", ")
+	}
+	var parts []string
+	for _, g := range point.Groups {
+		if n := count[g]; n > 0 {
+			parts = append(parts, fmt.Sprintf("%s (%d)", itemName(g), n))
+		}
+	}
+	return fmt.Sprintf("%d points: %s", len(points), strings.ToLower(strings.Join(parts, ", ")))
 }
 
 func appendOnce(list []string, s string) []string {
