@@ -58,7 +58,7 @@ func parsePlain(typed, canonical string) (float64, error) {
 	digits := strings.TrimSpace(strings.TrimSuffix(typed, canonical))
 	digits = strings.ReplaceAll(strings.ReplaceAll(digits, " ", ""), ",", ".")
 	x, err := strconv.ParseFloat(digits, 64)
-	if err != nil {
+	if err != nil || strings.ContainsAny(digits, "eExXpP_") {
 		return 0, fmt.Errorf("%q is not a number of %s", typed, canonical)
 	}
 	return finite(x, typed)

@@ -136,18 +136,13 @@ func addReason(list []reasonView, reason, what string) []reasonView {
 
 // findingView puts one finding into words.
 func (s *server) findingView(j *shop.Judged, f *judge.Finding, i int) findingView {
-	cat := s.shop.Catalogue()
 	v := findingView{ID: fmt.Sprintf("finding-%d", i+1), Title: f.Point.Name, Where: point.Where(f.At), Verdict: f.Verdict, Why: f.Why,
 		Source: f.Source, Recheck: f.Recheck, Point: f.Point.ID, EditURL: pointPath(j.Round.ID, f.Point.ID) + "?from=findings"}
 	if f.Category != "" {
 		v.Category = strings.TrimPrefix(f.Regulation+": "+f.Category, ": ")
 	}
 	for _, id := range f.Jobs {
-		if job := cat.Jobs[id]; job != nil {
-			v.Jobs = append(v.Jobs, job.Name)
-		} else {
-			v.Jobs = append(v.Jobs, id)
-		}
+		v.Jobs = append(v.Jobs, s.shop.JobWords(*f, id))
 	}
 	v.Cautions = f.Cautions
 	for _, ph := range j.Photos {
