@@ -40,7 +40,7 @@ func drawMix(a sketchOf, r sums.Result) template.HTML {
 	s.rect(1, 72, w(keep*before), 26, blue3)
 	s.rect(1+w(keep*before), 72, w(keep*(1-before)), 26, blue1)
 	s.empty(1+w(keep), 72, w(d), 26)
-	s.words(1, 118, "start", fmt.Sprintf("Then pour in %s L concentrate, %s L water: %s %%", short(pour), short(water), short(100*to)))
+	s.words(1, 118, "start", fmt.Sprintf("Then pour in %s L concentrate, %s L water", short(pour), short(water)))
 	s.rect(1, 124, w(keep*before), 26, blue3)
 	s.rect(1+w(keep*before), 124, w(keep*(1-before)), 26, blue1)
 	s.rect(1+w(keep), 124, w(pour), 26, blue4)
@@ -156,7 +156,7 @@ func drawCharge(a sketchOf, r sums.Result) template.HTML {
 		s.classed(px(v), 150, "middle", "soft", sums.Text(v))
 	}
 	s.classed(40, 12, "start", "soft", "charge, %")
-	s.classed(sketchWidth-14, 168, "end", "soft", "volts at rest, at "+short(at)+" °C")
+	s.classed(sketchWidth-14, 168, "end", "soft", "volts at rest, at "+short(math.Round(at*10)/10)+" °C")
 	d, pen := "", "M"
 	for p := 0.0; p <= 100; p += 5 {
 		if v, err := battery.VoltageFor(kind, p, at); err == nil {

@@ -17,6 +17,9 @@ import (
 // sumRow is one line of an answer or of what was asked.
 type sumRow struct{ Name, Title, Value string }
 
+// Long reports whether the value needs a line of its own.
+func (r sumRow) Long() bool { return len(r.Value) > 26 }
+
 // sumAnswer is what stands below the form. Its template is sent alone when the page asks for it while somebody types.
 type sumAnswer struct {
 	Sum     sums.Sum
@@ -131,7 +134,7 @@ var sumLeads = map[string]string{
 	"battery-load": "load_A least_V passed", "tread": "mm in_32nds", "tyre-age": "made years", "tyre-pressure": "bar kPa psi", "tyre-load": "load_ok speed_ok",
 	"tyre-size": "difference_percent true_kmh", "brake-balance": "weaker_percent imbalance_percent", "brake-efficiency": "efficiency_percent required_percent",
 	"brake-disc": "thinnest_mm variation_mm", "steering-play": "limit_mm degrees", "toe": "degrees minutes", "toe-mm": "mm in",
-	"wheel-angles": "thrust_minutes front_cross_camber_degrees rear_cross_camber_degrees", "vin": "check_digit check_ok years",
+	"wheel-angles": "thrust_minutes front_cross_camber_degrees rear_cross_camber_degrees", "vin": "well_formed check_ok years",
 }
 
 // take sorts the answer's fields into what stands large, the verdict and the rest.
@@ -142,7 +145,8 @@ func (a *sumAnswer) take(r sums.Result) {
 		o := a.Sum.Output(f.Name)
 		row := sumRow{f.Name, o.Title, o.WithUnit(f.Value)}
 		switch {
-		case r.Value("drains") == 1 && strings.HasPrefix(f.Name, "last_"): // the last filling is the only one
+		case one(r, "drains") < 2 && strings.HasPrefix(f.Name, "last_"): // the last filling is the only one
+		case f.Value == "": // a VIN that is none has no check digit
 		case f.Name == "verdict":
 			a.Verdict = verdict.Verdict(fmt.Sprint(f.Value))
 		case f.Name == "why":

@@ -165,6 +165,9 @@ func TestSumPart(t *testing.T) {
 	}
 	wants(t, w.Body.String(), `data-said="Verdict: sound. In mm: 5 mm.`, "Sound", `class="sumdraw"`)
 	lacks(t, w.Body.String(), "<html", "<form")
+	w = b.page("/sums/vin?part=answer&vin=1M8GDM9AXKPO42788")
+	wants(t, html.UnescapeString(w.Body.String()), `<dd class="long">the letter O at place 12`, "<dt>Well formed</dt><dd>no</dd>")
+	lacks(t, w.Body.String(), "<dd></dd>", "belongs to it")
 }
 
 // Whatever is typed in one entry is answered or refused with a page; nothing falls over, and no drawing has holes.
