@@ -9,6 +9,7 @@ await import('./without_script.js');
 await import('./states.js');
 await import('./bad_input.js');
 await import('./offline.js');
+await import('./sums.js');
 await import('./demo.js');
 
 console.log(`# Chromium ${await open()}, node ${process.version}`);
