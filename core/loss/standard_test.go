@@ -1,44 +1,12 @@
 package loss
 
 import (
-	"encoding/csv"
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
+
+	"witnessmark/internal/published"
 )
-
-// row is one row of a reference table.
-type row struct{ id, topic, item, quantity, value, status string }
-
-// standard reads a reference table from the folder named by WITNESSMARK_CHECKS, else from shared/checks beside the
-// repository. Where the folder is missing the test says so loudly and checks only what is committed.
-func standard(t *testing.T, name string) []row {
-	t.Helper()
-	dir := os.Getenv("WITNESSMARK_CHECKS")
-	if dir == "" {
-		dir = filepath.Join("..", "..", "..", "shared", "checks")
-	}
-	f, err := os.Open(filepath.Join(dir, "standards", name))
-	if os.IsNotExist(err) {
-		t.Logf("REFERENCE TABLE MISSING: %v; only the committed examples were checked", err)
-		return nil
-	}
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	all, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	var out []row
-	for _, r := range all[1:] {
-		out = append(out, row{id: r[0], topic: r[1], item: r[2], quantity: r[3], value: r[4], status: r[8]})
-	}
-	return out
-}
 
 // otherRules are verified rows that no sum uses: rules of single US states on play and sag, looser than the federal one
 // or for other vehicles, and an operation rule that asks for a dipstick.
@@ -47,26 +15,26 @@ var otherRules = []string{"LB-005", "LB-013", "LB-014", "LB-015", "LB-016", "LB-
 // TestStandardTable checks the leak classes against the verified rows of the table.
 func TestStandardTable(t *testing.T) {
 	seen := map[string]bool{"no drops form": LeakOf(true, false, false) == ClassI, "do not fall": LeakOf(true, true, false) == ClassII, "fall from": LeakOf(true, true, true) == ClassIII}
-	rows, checked := standard(t, "09_leaks_belts_brakes_suspension.csv"), 0
+	rows, checked := published.Rows(t, "09_leaks_belts_brakes_suspension.csv"), 0
 	for _, r := range rows {
 		switch {
-		case r.status != "verified" || slices.Contains(otherRules, r.id):
+		case r.Status != "verified" || slices.Contains(otherRules, r.ID):
 			continue
-		case strings.HasPrefix(r.item, "Class "):
-			class, err := ParseLeak(r.item)
+		case strings.HasPrefix(r.Item, "Class "):
+			class, err := ParseLeak(r.Item)
 			ok := false
 			for words, right := range seen {
-				ok = ok || right && strings.Contains(r.value, words)
+				ok = ok || right && strings.Contains(r.Value, words)
 			}
 			if err != nil || !ok || class == Dry {
-				t.Errorf("%s %s: %v, %v; %s", r.id, r.item, class, err, r.value)
+				t.Errorf("%s %s: %v, %v; %s", r.ID, r.Item, class, err, r.Value)
 			}
-		case r.item == "operation rule":
-			if !strings.Contains(r.value, "I and II, except fuel") || !ClassII.MayRun(false) || ClassII.MayRun(true) || ClassIII.MayRun(false) {
-				t.Errorf("%s: %s", r.id, r.value)
+		case r.Item == "operation rule":
+			if !strings.Contains(r.Value, "I and II, except fuel") || !ClassII.MayRun(false) || ClassII.MayRun(true) || ClassIII.MayRun(false) {
+				t.Errorf("%s: %s", r.ID, r.Value)
 			}
 		default:
-			t.Errorf("%s %s is not checked by anything", r.id, r.item)
+			t.Errorf("%s %s is not checked by anything", r.ID, r.Item)
 		}
 		checked++
 	}
