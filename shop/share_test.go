@@ -23,7 +23,11 @@ func TestShare(t *testing.T) {
 	if err != nil || len(rep.Sections) != 1 || rep.Sections[0].ByWhen == "" || rep.Sections[0].Means == "" {
 		t.Fatalf("report: %v, %+v", err, rep)
 	}
-	if _, _, err := b.OpenShare(ctx, token[:25]+"x"); !errors.Is(err, shop.ErrGone) {
+	last := "x"
+	if token[25] == 'x' { // one token in 32 ends so
+		last = "y"
+	}
+	if _, _, err := b.OpenShare(ctx, token[:25]+last); !errors.Is(err, shop.ErrGone) {
 		t.Errorf("unknown link: %v", err)
 	}
 	b.now = b.now.Add(30*24*time.Hour - time.Second)
