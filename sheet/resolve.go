@@ -183,7 +183,7 @@ func (r *resolver) taken(car *round.Car) round.Taken {
 }
 
 func (r *resolver) renewed(on time.Time, odometer float64) []round.Renewal {
-	items := Items(r.cat)
+	items := r.cat.Items()
 	var out []round.Renewal
 	for i, n := range r.s.Renewed {
 		place := fmt.Sprintf("renewed[%d]", i)
@@ -263,27 +263,6 @@ func (r *resolver) likely(id string) string {
 		return fmt.Sprintf("; did you mean %s?", best)
 	}
 	return ""
-}
-
-// Items lists everything that can be renewed: what jobs renew and what points count from.
-func Items(cat *point.Catalogue) []string {
-	seen := map[string]bool{}
-	for _, j := range cat.Jobs {
-		for _, item := range j.Renews {
-			seen[item] = true
-		}
-	}
-	for _, p := range cat.Points {
-		if p.Renewal != nil {
-			seen[p.Renewal.Item] = true
-		}
-		for _, rule := range p.Rules {
-			if rule.Item != "" {
-				seen[rule.Item] = true
-			}
-		}
-	}
-	return sortedKeys(seen)
 }
 
 func sortedKeys[V any](m map[string]V) []string {

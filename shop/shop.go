@@ -155,25 +155,10 @@ type Item struct{ ID, Name string }
 
 // Items lists what can be renewed, by name.
 func (s *Shop) Items() []Item {
-	seen := map[string]bool{}
-	add := func(id string) { seen[id] = seen[id] || id != "" }
-	for _, j := range s.cat.Jobs {
-		for _, id := range j.Renews {
-			add(id)
-		}
-	}
-	for _, p := range s.cat.Points {
-		if p.Renewal != nil {
-			add(p.Renewal.Item)
-		}
-		for _, r := range p.Rules {
-			add(r.Item)
-		}
-	}
-	delete(seen, "")
-	out := make([]Item, 0, len(seen))
-	for id := range seen {
-		out = append(out, Item{id, itemName(id)})
+	ids := s.cat.Items()
+	out := make([]Item, len(ids))
+	for i, id := range ids {
+		out[i] = Item{id, itemName(id)}
 	}
 	sort.Slice(out, func(i, j int) bool { return out[i].Name < out[j].Name })
 	return out

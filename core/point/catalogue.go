@@ -1,6 +1,8 @@
 package point
 
 import (
+	"maps"
+	"slices"
 	"sort"
 	"strings"
 
@@ -153,6 +155,26 @@ func (c *Catalogue) New() *Catalogue {
 
 // Point finds a point by id, or nil.
 func (c *Catalogue) Point(id string) *Point { return c.byID[id] }
+
+// Items lists everything that can be renewed, sorted: what jobs renew, and what points count from.
+func (c *Catalogue) Items() []string {
+	seen := map[string]bool{}
+	for _, j := range c.Jobs {
+		for _, id := range j.Renews {
+			seen[id] = true
+		}
+	}
+	for _, p := range c.Points {
+		if p.Renewal != nil {
+			seen[p.Renewal.Item] = true
+		}
+		for _, r := range p.Rules {
+			seen[r.Item] = true
+		}
+	}
+	delete(seen, "") // most rules count from nothing
+	return slices.Sorted(maps.Keys(seen))
+}
 
 // Cite writes a source for a person: title, section, and "from memory" where it was not read.
 func (c *Catalogue) Cite(s Source) string {
