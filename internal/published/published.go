@@ -1,8 +1,9 @@
-// Package published gives tests the reference tables that lie beside the repository: figures of regulations, standards and
-// handbooks, each row with its citation's status.
+// Package published gives tests the reference data that lie beside the repository: figures of regulations, standards and
+// handbooks, each row with its citation's status, and inputs with reference answers for the arithmetic.
 package published
 
 import (
+	"bytes"
 	"encoding/csv"
 	"os"
 	"path/filepath"
@@ -14,25 +15,14 @@ import (
 // Row is one row of a reference table. Status is verified, memory or computed.
 type Row struct{ ID, Topic, Item, Quantity, Value, Status string }
 
-// Rows reads a reference table from the folder named by WITNESSMARK_CHECKS, else from shared/checks beside the repository; the
-// test runs two folders below the repository's root. Where the folder is missing the test says so loudly and checks only what
-// is committed.
+// Rows reads a reference table. Where the folder is missing the test says so loudly and checks only what is committed.
 func Rows(t *testing.T, name string) []Row {
 	t.Helper()
-	dir := os.Getenv("WITNESSMARK_CHECKS")
-	if dir == "" {
-		dir = filepath.Join("..", "..", "..", "shared", "checks")
-	}
-	f, err := os.Open(filepath.Join(dir, "standards", name))
-	if os.IsNotExist(err) {
-		t.Logf("REFERENCE TABLE MISSING: %v; only the committed examples were checked", err)
+	text, ok := File(t, "standards", name)
+	if !ok {
 		return nil
 	}
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	all, err := csv.NewReader(f).ReadAll()
+	all, err := csv.NewReader(bytes.NewReader(text)).ReadAll()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -41,6 +31,30 @@ func Rows(t *testing.T, name string) []Row {
 		out = append(out, Row{ID: r[0], Topic: r[1], Item: r[2], Quantity: r[3], Value: r[4], Status: r[8]})
 	}
 	return out
+}
+
+// Dir is the folder of reference data: the one that WITNESSMARK_CHECKS names, else shared/checks beside the repository as seen
+// from a test that runs two folders below the repository's root.
+func Dir() string {
+	if dir := os.Getenv("WITNESSMARK_CHECKS"); dir != "" {
+		return dir
+	}
+	return filepath.Join("..", "..", "..", "shared", "checks")
+}
+
+// File reads one reference file, for instance File(t, "oracle", "life", "expected_mle.json"). Where it is missing the test says
+// so loudly, ok is false, and only what is committed is checked.
+func File(t testing.TB, parts ...string) (text []byte, ok bool) {
+	t.Helper()
+	text, err := os.ReadFile(filepath.Join(append([]string{Dir()}, parts...)...))
+	if os.IsNotExist(err) {
+		t.Logf("REFERENCE DATA MISSING: %v; only the committed examples were checked", err)
+		return nil, false
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	return text, true
 }
 
 // Printed says whether got is want as printed: equal after rounding to the digits that the table shows.
