@@ -22,6 +22,10 @@ type Catalogue struct {
 	Tables      map[string]*Table
 	Regulations []*Regulation
 	Families    []*Family
+	// Laws say how items age before the workshop has a history of its own, sorted by id.
+	Laws []*Law
+	// Risks are the accepted risks of passing a limit before the next look, by consequence.
+	Risks map[Consequence]float64
 	// Version is a digest of the data, so that a verdict can name what it was computed with.
 	Version string
 

@@ -87,6 +87,8 @@ func widen(at string) []string {
 // Renewal says when an item was last renewed.
 type Renewal struct {
 	Item string
+	// At is the position that was renewed: a corner (FL), an axle (F), or empty for the whole car.
+	At string
 	// OdometerKm is negative when not known.
 	OdometerKm float64
 	Date       time.Time
