@@ -1,0 +1,203 @@
+package wear
+
+import (
+	"fmt"
+	"math"
+	"slices"
+)
+
+// Forecast is what is to be expected of one running life: a mixture of normal laws over the rates that its readings, its kin and its class
+// leave possible. Its zero value is of no use; Class.Forecast makes one.
+type Forecast struct {
+	// Now is where the forecast is made, Limit the level that must not be passed, Horizon how far it looks; all as for Class.Forecast.
+	Now, Limit, Horizon float64
+	// Crossed says that the last reading already lies at or below the limit. What the other methods then tell is conditional on its being
+	// wrong by the gauge's error.
+	Crossed bool
+	// Readings counts those of the running life.
+	Readings int
+
+	parts []part
+	live  float64 // probability of being above the limit now, before that is taken as known
+	rest  float64 // probability of being above it at the horizon
+	noise float64 // variance of a reading
+}
+
+// part is one component: a rate, its weight, and the level at the last reading.
+type part struct {
+	w, b    float64
+	mean, v float64
+	q       float64 // path variance per g
+	g       float64 // g at the last reading
+	curve   *Curve
+	step    float64 // distance in ln b to the next part
+	past    []state // the level at fitting and at each reading, all readings taken in
+}
+
+// state is the level at a g of the past.
+type state struct{ g, mean, v float64 }
+
+// horizons is how many reference distances a forecast looks ahead; beyond, a crossing counts as never.
+const horizons = 20
+
+// Forecast looks ahead from now (an x of the running life, raised to its last reading) for the life lives[running], with the other lives of the
+// same unit as its kin. It takes for granted that the level is still above the limit now. Errors: a figure that is none, running out of range.
+func (c Class) Forecast(lives []Life, running int, now, limit float64) (Forecast, error) {
+	if running < 0 || running >= len(lives) {
+		return Forecast{}, fmt.Errorf("there is no life %d among %d", running, len(lives))
+	}
+	if err := c.check(); err != nil {
+		return Forecast{}, err
+	}
+	for i := range lives {
+		if err := lives[i].check(); err != nil {
+			return Forecast{}, err
+		}
+	}
+	if !finite(now, limit) || now < 0 {
+		return Forecast{}, fmt.Errorf("forecast from %v down to %v: not usable numbers", now, limit)
+	}
+	c = c.solid()
+	rs := lives[running].ordered()
+	f := Forecast{Limit: limit, Readings: len(rs), Now: now, noise: c.noise(lives[running])}
+	if n := len(rs); n > 0 {
+		f.Now = max(now, rs[n-1].X)
+		f.Crossed = rs[n-1].Y <= limit
+	}
+	f.Horizon = f.Now + horizons*c.Curve.Ref
+	for _, v := range c.variants() {
+		f.add(v, lives, running)
+	}
+	f.settle()
+	return f, nil
+}
+
+// noise is the variance of a reading with the life's gauge, rounding included.
+func (c Class) noise(l Life) float64 {
+	step := c.Step
+	if l.Step > 0 {
+		step = l.Step
+	}
+	return c.Gauge*c.Gauge + step*step/12
+}
+
+// variant is a class with one of the bends that its doubt leaves possible, and its weight.
+type variant struct {
+	class Class
+	w     float64
+}
+
+// variants spreads the class over three bends (Gauss-Hermite for a normal law), where the doubt of the bend matters.
+func (c Class) variants() []variant {
+	if c.Doubt.Bend < 0.01 {
+		return []variant{{c, 1}}
+	}
+	out := make([]variant, 3)
+	for i, z := range []float64{0, -math.Sqrt(3), math.Sqrt(3)} {
+		v := c
+		v.Curve.Bend = max(-maxBend, min(maxBend, c.Curve.Bend+z*c.Doubt.Bend))
+		out[i] = variant{v, []float64{2. / 3, 1. / 6, 1. / 6}[i]}
+	}
+	return out
+}
+
+// add brings the parts of one variant of the class in, weighted by how well it explains the readings.
+func (f *Forecast) add(v variant, lives []Life, running int) {
+	c := &v.class
+	var k kin
+	var ch chain
+	kinOf(c, lives, &k)
+	lnZ := math.Log(v.w)
+	for i := range lives {
+		if i == running || len(lives[i].Readings) == 0 {
+			continue
+		}
+		ch.load(c, &lives[i], lives[i].ordered(), false)
+		p := k.expects(lives[i].Side)
+		centre, scale := ch.peak(p)
+		nodes := ch.walk(p, centre, 0.8*scale, 14, 1e-5, nil)
+		z, post := moments(nodes, 0.8*scale, p)
+		k.learn(lives[i].Side, p, post)
+		lnZ += z
+	}
+	ch.load(c, &lives[running], lives[running].ordered(), false)
+	p := k.expects(lives[running].Side)
+	centre, scale := ch.peak(p)
+	step := f.fineness(&ch, centre, scale)
+	nodes := ch.walk(p, centre, step, 20, 1e-8, make([]node, 0, int(14*scale/step)+8))
+	slices.SortFunc(nodes, func(a, b node) int { return cmpFloat(a.th, b.th) })
+	curve := c.Curve
+	g := 0.0
+	if n := len(ch.g); n > 0 {
+		g = ch.g[n-1]
+	}
+	past := make([]state, 0, len(nodes)*(len(ch.g)+1))
+	for _, n := range nodes {
+		b := math.Exp(n.th)
+		from := len(past)
+		past = ch.smooth(b, past)
+		f.parts = append(f.parts, part{w: n.ln + lnZ + math.Log(step/math.Sqrt(p.variance)), b: b, mean: n.end.mean, v: n.end.variance, q: ch.path * b * b, g: g,
+			curve: &curve, step: step, past: past[from:len(past):len(past)]})
+	}
+}
+
+// fineness is the step of the grid in ln b: fine enough that neighbouring rates do not show as stairs in the law of the crossing, which
+// the spread of the level given the rate must smooth.
+func (f *Forecast) fineness(k *chain, centre, scale float64) float64 {
+	b := math.Exp(centre)
+	e := k.at(b, 1e-3)
+	ahead := max(e.mean-f.Limit, 0) + b*0.05*k.curve.Ref
+	sd := math.Sqrt(e.variance + k.path*b*ahead)
+	return max(min(0.5*scale, 0.9*sd/ahead), scale/40)
+}
+
+// settle turns logarithms of weights into weights and works out how likely the part is above the limit now and at the horizon.
+func (f *Forecast) settle() {
+	top := math.Inf(-1)
+	for _, p := range f.parts {
+		top = max(top, p.w)
+	}
+	sum := 0.0
+	for i := range f.parts {
+		f.parts[i].w = math.Exp(f.parts[i].w - top)
+		sum += f.parts[i].w
+	}
+	for i := range f.parts {
+		f.parts[i].w /= sum
+	}
+	f.live, f.rest = f.survival(f.Now), f.survival(f.Horizon)
+}
+
+// survival is P(level at x above the limit).
+func (f *Forecast) survival(x float64) float64 {
+	s, _ := f.survivalSlope(x)
+	return s
+}
+
+// survivalSlope is P(level at x above the limit) and minus its derivative by x. Wear never heals, so being above the limit at x is the same as
+// first reaching it later than x.
+func (f *Forecast) survivalSlope(x float64) (s, slope float64) {
+	var of *Curve
+	var g, dg float64
+	for i := range f.parts {
+		p := &f.parts[i]
+		if p.curve != of {
+			of, g, dg = p.curve, p.curve.At(x), p.curve.Slope(x)
+		}
+		d := g - p.g
+		v := p.v + p.q*d
+		sd := math.Sqrt(v)
+		h := p.mean - p.b*d - f.Limit
+		z := h / sd
+		if z > 9 {
+			s += p.w
+			continue
+		}
+		if z < -38 {
+			continue
+		}
+		s += p.w * above(-z)
+		slope += p.w * phi(z) * (p.b/sd + 0.5*z*p.q/v) * dg
+	}
+	return s, slope
+}
