@@ -41,6 +41,7 @@ func (b *builder) build() *point.Catalogue {
 		b.checkPoint(c, l.e, l.raw)
 	}
 	b.checkRest(c)
+	b.allLaws(c)
 	return c
 }
 
@@ -83,6 +84,8 @@ func (b *builder) simple(c *point.Catalogue, e *entry) {
 		b.facet(c, e)
 	case "table":
 		b.table(c, e)
+	case "law":
+		b.law(e)
 	case "regulation":
 		var r rawRegulation
 		if b.decode(e, &r) {

@@ -34,7 +34,7 @@ type entry struct {
 
 // lists names the top-level keys and the kind of entry under each.
 var lists = map[string]string{"points": "point", "jobs": "job", "cautions": "caution", "sources": "source", "specs": "spec",
-	"facets": "facet", "tables": "table", "regulations": "regulation"}
+	"facets": "facet", "tables": "table", "regulations": "regulation", "laws": "law", "risks": "risk"}
 
 // Load reads the layers in order and checks the result. The error is a Problems value when the data are bad; no
 // catalogue is returned then.
@@ -59,6 +59,7 @@ type builder struct {
 	entries  []*entry
 	byKey    map[string]*entry
 	families []*entry
+	laws     []lawEntry
 	problems Problems
 }
 
@@ -140,7 +141,7 @@ func (b *builder) file(name string, f *parsed) (changes []*entry) {
 		case key.Value == "family":
 			b.families = append(b.families, &entry{kind: "family", file: name, node: val})
 		case kind == "" && key.Value != "change":
-			b.fault(name, key.Line, "unknown list %q; expected points, jobs, cautions, sources, specs, facets, tables, regulations, family or change", key.Value)
+			b.fault(name, key.Line, "unknown list %q; expected points, jobs, cautions, sources, specs, facets, tables, regulations, laws, risks, family or change", key.Value)
 		case val.Kind != yaml.SequenceNode:
 			b.fault(name, val.Line, "expected a list after %s:", key.Value)
 		case key.Value == "change":
@@ -161,7 +162,11 @@ func (b *builder) list(file, kind string, list *yaml.Node) {
 			b.fault(file, n.Line, "a %s needs an id", kind)
 			continue
 		}
-		if !isID(id.Value) && kind != "regulation" {
+		name := id.Value
+		if kind == "law" {
+			name, _, _ = strings.Cut(name, "/") // the axle is checked with the law
+		}
+		if !isID(name) && kind != "regulation" {
 			b.fault(file, id.Line, "id %q: expected lower-case words, digits and hyphens", id.Value)
 		}
 		e := &entry{kind: kind, id: id.Value, file: file, node: n}
