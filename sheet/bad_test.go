@@ -65,7 +65,7 @@ func TestBadSheets(t *testing.T) {
 		{"unknown key", `"ambient_degC": 11`, `"ambient_degF": 52`, `line 6: unknown key "ambient_degF"; expected one of vehicle, renewed, taken_on, ambient_degC, readings`},
 		{"key in other case", `"taken_on"`, `"Taken_On"`, `line 6: unknown key "Taken_On"; expected one of vehicle, renewed, taken_on, ambient_degC, readings`},
 		{"unknown key of the vehicle", `"odometer_km": 182400`, `"odometer": 182400`, `line 2: vehicle: unknown key "odometer"; expected one of vin, odometer_km, first_registered, facets, specs`},
-		{"unknown key of a renewal", `"date": "2025-09-12"`, `"day": "2025-09-12"`, `line 5: renewed[0]: unknown key "day"; expected one of item, odometer_km, date`},
+		{"unknown key of a renewal", `"date": "2025-09-12"`, `"day": "2025-09-12"`, `line 5: renewed[0]: unknown key "day"; expected one of item, at, odometer_km, date`},
 		{"key twice", `"at": "FL/outer",`, `"at": "FL/outer", "at": "FR/outer",`, `line 9: the key "at" stands twice in one object`},
 		{"nested deeply", `"works"`, strings.Repeat("[", 30) + strings.Repeat("]", 30), `line 8: nested too deeply`},
 		{"vehicle is null", `"vehicle": {`, `"vehicle": null, "renewed": [], "taken_on": "2026-03-21", "readings": [], "x": {`, `line 2: vehicle: expected an object, not null`},
@@ -98,6 +98,7 @@ func TestBadSheets(t *testing.T) {
 		{"free text too long", `"brake-fluid-class": "DOT 4"`, `"coolant-type": "` + long + `"`, `line 4: vehicle.specs.coolant-type: expected a text of 1 to 80 letters`},
 		// What was renewed, and when.
 		{"unknown item", `"engine-oil"`, `"engine"`, `line 5: renewed[0].item: there is no item "engine"; expected one of `},
+		{"renewed at no place", `"item": "engine-oil"`, `"item": "engine-oil", "at": "front"`, `line 5: renewed[0].at: there is no position "front"; expected a corner such as FL, an axle F or R, or a counted part such as 1`},
 		{"renewed date", `"2025-09-12"`, `"12.9.2025"`, `line 5: renewed[0].date: "12.9.2025" is not a date; expected one such as 2026-03-21`},
 		{"renewed without date", `, "date": "2025-09-12"`, ``, `line 5: renewed[0].date: it is missing; expected a date such as 2026-03-21`},
 		{"renewed after the round", `"2025-09-12"`, `"2026-09-12"`, `line 5: renewed[0].date: 2026-09-12 lies after the day of the round`},

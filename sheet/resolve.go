@@ -190,6 +190,9 @@ func (r *resolver) renewed(on time.Time, odometer float64) []round.Renewal {
 		if !slices.Contains(items, n.Item) {
 			r.fault(place+".item", "there is no item %q; expected one of %s", shorten(n.Item), strings.Join(items, ", "))
 		}
+		if n.At != "" && !point.ValidPosition(n.At) {
+			r.fault(place+".at", "there is no position %q; expected a corner such as FL, an axle F or R, or a counted part such as 1", shorten(n.At))
+		}
 		date, err := Date(n.Date)
 		if err != nil {
 			r.fault(place+".date", "%v", err)
@@ -205,7 +208,7 @@ func (r *resolver) renewed(on time.Time, odometer float64) []round.Renewal {
 				r.fault(place+".odometer_km", "%g is more than the car's odometer shows now (%g): the odometer would have run back", km, odometer)
 			}
 		}
-		out = append(out, round.Renewal{Item: n.Item, OdometerKm: km, Date: date})
+		out = append(out, round.Renewal{Item: n.Item, At: n.At, OdometerKm: km, Date: date})
 	}
 	return out
 }

@@ -43,6 +43,7 @@ type Vehicle struct {
 // Renewed says when an item was last renewed.
 type Renewed struct {
 	Item       string   `json:"item"`
+	At         string   `json:"at,omitempty"` // a corner (FL), an axle (F), a counted part (1); empty is the whole car
 	OdometerKm *float64 `json:"odometer_km,omitempty"`
 	Date       string   `json:"date"`
 }

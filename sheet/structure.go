@@ -15,7 +15,7 @@ import (
 var keys = map[string][]string{
 	"":          {"vehicle", "renewed", "taken_on", "ambient_degC", "readings"},
 	"vehicle":   {"vin", "odometer_km", "first_registered", "facets", "specs"},
-	"renewed[]": {"item", "odometer_km", "date"},
+	"renewed[]": {"item", "at", "odometer_km", "date"},
 }
 
 // structure checks what the decoder lets pass - a key that is unknown or stands twice in one object, text after the

@@ -362,34 +362,6 @@ func (s *Shop) checkDay(text, field string, bad Invalid) Invalid {
 	return bad
 }
 
-// RenewalInput says that an item was renewed, as typed.
-type RenewalInput struct{ ID, CarID, Item, On, Km, Note, By string }
-
-// AddRenewal stores that an item was renewed, at this workshop or elsewhere.
-func (s *Shop) AddRenewal(ctx context.Context, in RenewalInput) error {
-	var bad Invalid
-	f := RenewalFact{ID: in.ID, CarID: in.CarID, Item: in.Item, On: strings.TrimSpace(in.On), Km: -1, Note: squeeze(in.Note), By: squeeze(in.By), ReceivedAt: ms(s.now())}
-	if !slices.ContainsFunc(s.Items(), func(i Item) bool { return i.ID == in.Item }) {
-		bad = append(bad, FieldError{Field: "item", Text: "Choose what was renewed."})
-	}
-	c, err := s.Car(ctx, in.CarID)
-	if err != nil {
-		return err
-	}
-	bad = s.checkDay(f.On, "on", bad)
-	if strings.TrimSpace(in.Km) != "" {
-		km, err := parseNumber(in.Km, "km", system(c), 0, 0)
-		if err != nil {
-			bad = append(bad, FieldError{Field: "km", Text: upperFirst(err.Error()) + "."})
-		}
-		f.Km = km
-	}
-	if len(bad) > 0 {
-		return bad
-	}
-	return s.put(ctx, Fact{Renewal: &f})
-}
-
 // squeeze trims a text and folds the white space inside.
 func squeeze(s string) string { return strings.Join(strings.Fields(strings.Map(visible, s)), " ") }
 

@@ -186,3 +186,27 @@ func TestRenewal(t *testing.T) {
 		t.Errorf("clear fluid after 31 months: %s, %q", f.Verdict, f.Why)
 	}
 }
+
+func TestRenewalAtAPlace(t *testing.T) {
+	b := newBench(t)
+	c := b.car(t, nil)
+	if got := strings.Join(b.PlacesOf("pads", b.FacetsOf(c)), " "); got != "F R FL FR RL RR" {
+		t.Errorf("pads have the places %q", got)
+	}
+	if got := b.PlacesOf("engine-oil", b.FacetsOf(c)); len(got) != 0 {
+		t.Errorf("engine oil has the places %v", got)
+	}
+	for _, tc := range []struct{ item, at, want string }{
+		{"pads", "F", ""}, {"pads", "", ""}, {"pads", "front", "Choose a place"}, {"tyres", "RL", ""}, {"engine-oil", "", ""},
+		{"engine-oil", "F", "Engine oil has no place of its own"}, {"nothing", "F", "Choose what was renewed"},
+	} {
+		err := b.AddRenewal(ctx, shop.RenewalInput{ID: b.id(), CarID: c.CarID, Item: tc.item, At: tc.at, On: "2026-01-05"})
+		if tc.want == "" && err != nil || tc.want != "" && (err == nil || !strings.Contains(err.Error(), tc.want)) {
+			t.Errorf("%s at %q: %v, want %q", tc.item, tc.at, err, tc.want)
+		}
+	}
+	p, err := b.CarPage(ctx, c.CarID)
+	if err != nil || len(p.Renewals) != 4 || p.Renewals[0].At != "F" || p.Renewals[2].At != "RL" {
+		t.Errorf("%+v, %v", p.Renewals, err)
+	}
+}

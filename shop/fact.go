@@ -49,6 +49,7 @@ type RenewalFact struct {
 	ID         string  `json:"id"`
 	CarID      string  `json:"car"`
 	Item       string  `json:"item"`
+	At         string  `json:"at,omitempty"` // a corner (FL), an axle (F), a counted part (1); empty is the whole car
 	On         string  `json:"on"`
 	Km         float64 `json:"km"` // negative when not known
 	Note       string  `json:"note,omitempty"`

@@ -118,7 +118,7 @@ func (s *Shop) judgedCar(c CarVersion, km float64, renewals []RenewalFact) round
 		car.Specs[id] = round.Spec{Text: e.Text, Numbers: e.Numbers, Origin: e.Origin}
 	}
 	for _, r := range renewals {
-		car.Renewed = append(car.Renewed, round.Renewal{Item: r.Item, OdometerKm: r.Km, Date: day(r.On)})
+		car.Renewed = append(car.Renewed, round.Renewal{Item: r.Item, At: r.At, OdometerKm: r.Km, Date: day(r.On)})
 	}
 	return car
 }

@@ -129,7 +129,7 @@ func (j *judging) intervalTooLong(f *Finding, rule point.Rule) {
 		return
 	}
 	text := "the interval that it ran was too long"
-	if last, ok := j.car.LastRenewal(rule.Item, j.taken.On); ok {
+	if last, ok := j.car.LastRenewalAt(rule.Item, f.At, j.taken.On); ok {
 		ran := fmt.Sprintf("%.0f months", math.Floor(Months(last.Date, j.taken.On)))
 		if km := j.distance(last.OdometerKm); km > 0 {
 			ran = f.amount(km, "km") + " and " + ran

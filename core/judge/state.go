@@ -86,7 +86,7 @@ func (j *judging) renewal(f *Finding) {
 	if n == nil {
 		return
 	}
-	last, ok := j.car.LastRenewal(n.Item, j.taken.On)
+	last, ok := j.car.LastRenewalAt(n.Item, f.At, j.taken.On)
 	if !ok {
 		return
 	}

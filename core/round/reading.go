@@ -3,6 +3,7 @@
 package round
 
 import (
+	"slices"
 	"time"
 
 	"witnessmark/core/facet"
@@ -94,12 +95,23 @@ type Renewal struct {
 	Date       time.Time
 }
 
-// LastRenewal finds the newest renewal of an item on or before a day.
+// LastRenewal finds the newest renewal of an item on or before a day, wherever on the car it was.
 func (c *Car) LastRenewal(item string, by time.Time) (Renewal, bool) {
+	return c.LastRenewalAt(item, "", by)
+}
+
+// Covers reports whether the renewal renewed the part at a position: its own, its corner's or its axle's, or one of the whole car.
+// A question about the whole car ("") is answered by any renewal of the item.
+func (r Renewal) Covers(at string) bool {
+	return at == "" || slices.Contains(widen(at), r.At)
+}
+
+// LastRenewalAt finds the newest renewal of an item on or before a day that renewed the part at a position.
+func (c *Car) LastRenewalAt(item, at string, by time.Time) (Renewal, bool) {
 	var best Renewal
 	found := false
 	for _, r := range c.Renewed {
-		if r.Item == item && !r.Date.After(by) && (!found || r.Date.After(best.Date)) {
+		if r.Item == item && r.Covers(at) && !r.Date.After(by) && (!found || r.Date.After(best.Date)) {
 			best, found = r, true
 		}
 	}

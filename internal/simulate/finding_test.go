@@ -52,7 +52,7 @@ func rounds(cat *point.Catalogue, o Options, f func(judge.Result)) {
 			d.car = *x.Car
 		case x.Renewal != nil:
 			on, _ := time.Parse(time.DateOnly, x.Renewal.On)
-			d.renewed = append(d.renewed, round.Renewal{Item: x.Renewal.Item, OdometerKm: x.Renewal.Km, Date: on})
+			d.renewed = append(d.renewed, round.Renewal{Item: x.Renewal.Item, At: x.Renewal.At, OdometerKm: x.Renewal.Km, Date: on})
 		case x.Round != nil:
 			d.round, d.now = *x.Round, map[string]round.Reading{}
 		case x.Reading != nil:

@@ -58,10 +58,7 @@ func (c *car) pastRenewals(day float64, ms int64) {
 			}
 			told[item+at] = true
 			ms += 20e3
-			f := shop.RenewalFact{ID: c.ids.id(ms), CarID: c.version.CarID, Item: item, On: c.on(from), Km: c.km(from), Note: "from the service book", By: c.version.By, ReceivedAt: ms}
-			if at != "" {
-				f.Note = point.Where(at) + ", from the service book"
-			}
+			f := shop.RenewalFact{ID: c.ids.id(ms), CarID: c.version.CarID, Item: item, At: at, On: c.on(from), Km: c.km(from), Note: "from the service book", By: c.version.By, ReceivedAt: ms}
 			if c.looks.chance(0.05) {
 				f.Km = -1
 			}

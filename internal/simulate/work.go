@@ -2,9 +2,9 @@ package simulate
 
 import (
 	"slices"
-	"strings"
 
 	"witnessmark/core/point"
+	"witnessmark/core/round"
 	"witnessmark/core/verdict"
 	"witnessmark/shop"
 )
@@ -17,7 +17,7 @@ func (v *visit) work() {
 	if v.depth == point.Driveway || day > c.today-1 {
 		return
 	}
-	b := &bill{v: v, day: day, notes: map[string][]string{}, done: map[*condition]bool{}}
+	b := &bill{v: v, day: day, places: map[string][]string{}, done: map[*condition]bool{}}
 	for _, s := range v.seen {
 		b.consider(s)
 	}
@@ -35,8 +35,9 @@ type bill struct {
 	v     *visit
 	day   float64
 	items []string
-	notes map[string][]string
-	done  map[*condition]bool
+	// places are where each item is renewed, in order; empty text is the whole car.
+	places map[string][]string
+	done   map[*condition]bool
 }
 
 // yes is the owner's answer by verdict.
@@ -73,7 +74,11 @@ func (b *bill) consider(s sight) {
 	if s.point.ID == "engine-oil-look" {
 		c.fill("engine-oil-level", b.day)
 	}
-	b.add(itemsFor(c.w.cat, s.point, s.state), s.at)
+	at := s.at
+	if s.point.Renewal != nil {
+		at = "" // what goes by the calendar is renewed on the whole car
+	}
+	b.add(itemsFor(c.w.cat, s.point, s.state), at)
 }
 
 // late reports whether the calendar or the distance limit is near.
@@ -86,24 +91,33 @@ func (b *bill) late(n *point.Renewal, l *condition) bool {
 
 // add notes items and where they sit.
 func (b *bill) add(items []string, at string) {
+	base, _ := point.SplitAt(at)
 	for _, item := range items {
 		if !slices.Contains(b.items, item) {
 			b.items = append(b.items, item)
 		}
-		if base, _ := point.SplitAt(at); base != "" && !slices.Contains(b.notes[item], point.Where(base)) {
-			b.notes[item] = append(b.notes[item], point.Where(base))
+		if !slices.Contains(b.places[item], base) {
+			b.places[item] = append(b.places[item], base)
 		}
 	}
 }
 
-// along renews what goes with an item that was renewed for another reason: the coolant with the pump, both filters of a pair.
+// covers reports whether an item was renewed at a position.
+func (b *bill) covers(item, at string) bool {
+	return slices.ContainsFunc(b.places[item], func(base string) bool { return round.Renewal{At: base}.Covers(at) })
+}
+
+// along renews what goes with an item that was renewed for another reason: the coolant with the pump, both filters of a pair,
+// the face of a disc with the disc.
 func (b *bill) along() {
 	c := b.v.c
 	for _, step := range c.walk(point.Full, false) {
 		for _, at := range step.Slots {
 			l := c.lives[place{step.Point.ID, at}]
-			whole := at == "" || step.Point.Renewal != nil
-			if l != nil && whole && !b.done[l] && l.item != "" && slices.Contains(b.items, l.item) {
+			if l == nil || b.done[l] || l.item == "" {
+				continue
+			}
+			if step.Point.Renewal != nil && slices.Contains(b.items, l.item) || b.covers(l.item, at) {
 				c.renewLife(l, b.day)
 				b.done[l] = true
 			}
@@ -116,8 +130,10 @@ func (b *bill) write() {
 	c := b.v.c
 	at := c.ms(b.day, 16)
 	for _, item := range b.items {
-		at += 45e3
-		c.w.put(shop.Fact{Renewal: &shop.RenewalFact{ID: c.ids.id(at), CarID: c.version.CarID, Item: item, On: c.on(b.day), Km: c.km(b.day),
-			Note: strings.Join(b.notes[item], ", "), By: b.v.by, ReceivedAt: at}})
+		for _, base := range b.places[item] {
+			at += 45e3
+			c.w.put(shop.Fact{Renewal: &shop.RenewalFact{ID: c.ids.id(at), CarID: c.version.CarID, Item: item, At: base, On: c.on(b.day), Km: c.km(b.day),
+				By: b.v.by, ReceivedAt: at}})
+		}
 	}
 }

@@ -14,11 +14,7 @@ func TestBookedRenewalsHappened(t *testing.T) {
 	booked := map[string]int{}
 	for f := range seq {
 		if r := f.Renewal; r != nil && !strings.Contains(r.Note, "service book") {
-			for _, axle := range point.Axles {
-				if strings.Contains(r.Note, point.Where(axle)) {
-					booked[r.CarID+"|"+r.Item+"|"+axle]++
-				}
-			}
+			booked[r.CarID+"|"+r.Item+"|"+r.At]++
 		}
 	}
 	ended := 0

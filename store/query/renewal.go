@@ -7,9 +7,9 @@ import (
 )
 
 const (
-	renewalSelect = `SELECT id, car_id, item, on_day, km, note, by_whom, received_at, seq FROM renewal`
-	renewalInsert = `INSERT INTO renewal (seq, id, car_id, item, on_day, km, note, by_whom, received_at)
-VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)`
+	renewalSelect = `SELECT id, car_id, item, place, on_day, km, note, by_whom, received_at, seq FROM renewal`
+	renewalInsert = `INSERT INTO renewal (seq, id, car_id, item, place, on_day, km, note, by_whom, received_at)
+VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)`
 	renewalByID   = renewalSelect + ` WHERE id = $1`
 	renewalPage   = renewalSelect + ` WHERE seq > $1 ORDER BY seq LIMIT $2`
 	renewalsOfCar = renewalSelect + ` WHERE car_id = $1 ORDER BY on_day, seq`
@@ -27,14 +27,14 @@ var renewals = kind[shop.RenewalFact]{
 		return f
 	},
 	args: func(f shop.RenewalFact) ([]any, error) {
-		return []any{f.ID, f.CarID, f.Item, f.On, tidyNumber(f.Km), f.Note, f.By, f.ReceivedAt}, nil
+		return []any{f.ID, f.CarID, f.Item, f.At, f.On, tidyNumber(f.Km), f.Note, f.By, f.ReceivedAt}, nil
 	},
 	check: func(ctx context.Context, w *Writer, f shop.RenewalFact) error { return checkCar(ctx, w, f.CarID) },
 	wrap:  func(f *shop.RenewalFact) shop.Fact { return shop.Fact{Renewal: f} },
 }
 
 func scanRenewal(r row, seq *int64) (f shop.RenewalFact, err error) {
-	err = r.Scan(&f.ID, &f.CarID, &f.Item, &f.On, &f.Km, &f.Note, &f.By, &f.ReceivedAt, seq)
+	err = r.Scan(&f.ID, &f.CarID, &f.Item, &f.At, &f.On, &f.Km, &f.Note, &f.By, &f.ReceivedAt, seq)
 	return f, err
 }
 

@@ -103,7 +103,7 @@ func (d *drawer) ofCar(carID string) shop.Fact {
 		return shop.Fact{Odometer: &shop.OdometerFact{ID: d.id(), CarID: carID, On: d.day(), Km: d.number(), Note: d.text("note"),
 			By: d.text("by"), ReceivedAt: d.at()}}
 	case 2:
-		return shop.Fact{Renewal: &shop.RenewalFact{ID: d.id(), CarID: carID, Item: d.text("item"), On: d.day(), Km: d.number(),
+		return shop.Fact{Renewal: &shop.RenewalFact{ID: d.id(), CarID: carID, Item: d.text("item"), At: d.text("at"), On: d.day(), Km: d.number(),
 			Note: d.text("note"), By: d.text("by"), ReceivedAt: d.at()}}
 	default:
 		r := shop.RoundFact{ID: d.id(), CarID: carID, Depth: d.text("depth"), On: d.day(), Km: d.number(), EngineHot: d.flag(),

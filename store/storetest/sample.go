@@ -24,7 +24,7 @@ func odometer(id, carID, on string, km float64) shop.Fact {
 
 func renewal(id, carID, item, on string) shop.Fact {
 	return shop.Fact{Renewal: &shop.RenewalFact{
-		ID: id, CarID: carID, Item: item, On: on, Km: -1, Note: "from the service book", By: "kim", ReceivedAt: 1_700_000_000_002}}
+		ID: id, CarID: carID, Item: item, At: "F", On: on, Km: -1, Note: "from the service book", By: "kim", ReceivedAt: 1_700_000_000_002}}
 }
 
 func round(id, carID, on string) shop.Fact {
