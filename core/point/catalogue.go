@@ -26,6 +26,11 @@ type Catalogue struct {
 	Laws []*Law
 	// Risks are the accepted risks of passing a limit before the next look, by consequence.
 	Risks map[Consequence]float64
+	// Signs, Causes and Complaints are what reasons from findings to causes, sorted by id; Quiet says where no cause follows.
+	Signs      []*Sign
+	Causes     []*Cause
+	Complaints []*Complaint
+	Quiet      []Quiet
 	// Version is a digest of the data, so that a verdict can name what it was computed with.
 	Version string
 
@@ -124,6 +129,7 @@ type Family struct {
 	WeakSpots []WeakSpot
 	Specs     []FamilySpec
 	Facets    map[string]string
+	Causes    []FamilyCause
 }
 
 // WeakSpot marks a point that deserves more in this family.
