@@ -1,5 +1,7 @@
 package shop
 
+import "encoding/json"
+
 // Facts are append-only. Each has an id made by whoever captured it, so that sending it twice stores it once. Times
 // are milliseconds since 1970 UTC: TakenAt by the capturing device's clock, ReceivedAt by the server's.
 
@@ -31,6 +33,8 @@ type CarVersion struct {
 	Specs           map[string]SpecEntry `json:"specs,omitempty"`
 	By              string               `json:"by"`
 	ReceivedAt      int64                `json:"received_at"`
+	// Seq is the order of arrival, given by the store.
+	Seq int64 `json:"-"`
 }
 
 // OdometerFact is one reading of a car's odometer.
@@ -42,6 +46,8 @@ type OdometerFact struct {
 	Note       string  `json:"note,omitempty"`
 	By         string  `json:"by"`
 	ReceivedAt int64   `json:"received_at"`
+	// Seq is the order of arrival, given by the store.
+	Seq int64 `json:"-"`
 }
 
 // RenewalFact says that an item of a car was renewed.
@@ -55,6 +61,8 @@ type RenewalFact struct {
 	Note       string  `json:"note,omitempty"`
 	By         string  `json:"by"`
 	ReceivedAt int64   `json:"received_at"`
+	// Seq is the order of arrival, given by the store.
+	Seq int64 `json:"-"`
 }
 
 // RoundFact says that a round was begun.
@@ -70,6 +78,8 @@ type RoundFact struct {
 	ReceivedAt int64    `json:"received_at"`
 	// EndedAt is 0 while the round is open. It comes from a RoundEnd fact and is not part of this one.
 	EndedAt int64 `json:"-"`
+	// Seq is the order of arrival, given by the store.
+	Seq int64 `json:"-"`
 }
 
 // RoundEnd says that a round was finished, with the catalogue version that judged it.
@@ -134,6 +144,24 @@ type ShareEnd struct {
 	ReceivedAt int64  `json:"received_at"`
 }
 
+// ClassesFact is what the workshop's history had taught at one moment: the laws of ageing as they were fitted to the facts that
+// had arrived by then. The last to arrive counts. It can be computed again from the same facts and catalogue.
+type ClassesFact struct {
+	ID string `json:"id"`
+	// Through is the order of arrival up to which facts counted, Catalogue the catalogue's version whose laws were the start.
+	Through   int64  `json:"through"`
+	Catalogue string `json:"catalogue"`
+	// Cars and Looks are how many cars and readings counted.
+	Cars  int `json:"cars"`
+	Looks int `json:"looks"`
+	// Fitted is a list of outlook.Fitted. It is kept as it was written, so that later versions may say more.
+	Fitted     json.RawMessage `json:"fitted"`
+	By         string          `json:"by"`
+	ReceivedAt int64           `json:"received_at"`
+	// Seq is the order of arrival, given by the store.
+	Seq int64 `json:"-"`
+}
+
 // Fact is one line of an export: exactly one of its fields is set.
 type Fact struct {
 	Car      *CarVersion   `json:"car_version,omitempty"`
@@ -145,4 +173,5 @@ type Fact struct {
 	Photo    *PhotoFact    `json:"photo,omitempty"`
 	Share    *ShareFact    `json:"share,omitempty"`
 	ShareEnd *ShareEnd     `json:"share_end,omitempty"`
+	Classes  *ClassesFact  `json:"classes,omitempty"`
 }

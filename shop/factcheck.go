@@ -1,6 +1,7 @@
 package shop
 
 import (
+	"encoding/json"
 	"errors"
 	"fmt"
 	"math"
@@ -38,6 +39,7 @@ func (f Fact) Check() error {
 	set(f.Photo != nil, func() error { return needs("photo", f.Photo.ID, f.Photo.RoundID, f.Photo.Point, f.Photo.Hash) })
 	set(f.Share != nil, func() error { return needs("share", f.Share.ID, f.Share.RoundID, f.Share.TokenHash) })
 	set(f.ShareEnd != nil, func() error { return needs("share_end", f.ShareEnd.ID, f.ShareEnd.ShareID) })
+	set(f.Classes != nil, func() error { return checkClasses(f.Classes) })
 	if err == nil && kinds != 1 {
 		return fmt.Errorf("expected one fact of a known kind, found %d", kinds)
 	}
@@ -50,6 +52,17 @@ func checkReading(r *ReadingFact) error {
 		err = errors.Join(err, validNumber("reading", name, v))
 	}
 	return err
+}
+
+func checkClasses(c *ClassesFact) error {
+	var list []json.RawMessage
+	if err := json.Unmarshal(c.Fitted, &list); err != nil || list == nil {
+		return errors.New("classes: fitted is no list")
+	}
+	if c.Through < 0 || c.Cars < 0 || c.Looks < 0 {
+		return errors.New("classes: a count is below 0")
+	}
+	return needs("classes", c.ID)
 }
 
 func needs(kind string, ids ...string) error {

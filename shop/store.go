@@ -54,6 +54,18 @@ type Reader interface {
 	Shares(ctx context.Context, roundID string) ([]ShareFact, error)
 	// Share finds a link that was not revoked by the hash of its token.
 	Share(ctx context.Context, tokenHash string) (ShareFact, error)
+	// CarIDs lists the ids of cars after one, in order of the ids, at most so many.
+	CarIDs(ctx context.Context, after string, limit int) ([]string, error)
+	// CarSeq gives the newest order of arrival among the facts of a car, its rounds' ends too; 0 for a car that does not exist.
+	CarSeq(ctx context.Context, carID string) (int64, error)
+	// HistoryAfter gives the readings of a car that arrived after a seq, in order of arrival.
+	HistoryAfter(ctx context.Context, carID string, seq int64) ([]ReadingFact, error)
+	// LastSeq gives the newest order of arrival of all.
+	LastSeq(ctx context.Context) (int64, error)
+	// ReadingsSince counts the readings that arrived after a seq.
+	ReadingsSince(ctx context.Context, seq int64) (int, error)
+	// Classes gives what was learned last.
+	Classes(ctx context.Context) (ClassesFact, error)
 	// Each calls f with every fact, in an order in which they can be put back.
 	Each(ctx context.Context, f func(Fact) error) error
 }

@@ -28,7 +28,7 @@ var carVersions = kind[shop.CarVersion]{
 	page:   carVersionPage,
 	scan:   scanCarVersion,
 	id:     func(f shop.CarVersion) string { return f.ID },
-	tidy:   func(f shop.CarVersion) shop.CarVersion { f.ReceivedAt = 0; return f },
+	tidy:   func(f shop.CarVersion) shop.CarVersion { f.ReceivedAt, f.Seq = 0, 0; return f },
 	args:   carVersionArgs,
 	check: func(_ context.Context, _ *Writer, f shop.CarVersion) error {
 		if f.CarID == "" {
@@ -56,7 +56,8 @@ func carVersionArgs(f shop.CarVersion) ([]any, error) {
 func scanCarVersion(r row, seq *int64) (f shop.CarVersion, err error) {
 	var facets, specs string
 	err = r.Scan(&f.ID, &f.CarID, &f.Plate, &f.VIN, &f.Description, &f.Owner.Name, &f.Owner.Phone, &f.Owner.Email,
-		&f.FirstRegistered, &f.Units, &facets, &specs, &f.By, &f.ReceivedAt, seq)
+		&f.FirstRegistered, &f.Units, &facets, &specs, &f.By, &f.ReceivedAt, &f.Seq)
+	*seq = f.Seq
 	if err != nil {
 		return f, err
 	}

@@ -28,15 +28,17 @@ func (w *Writer) Put(ctx context.Context, f shop.Fact) (created bool, err error)
 		return put(ctx, w, &photos, *f.Photo)
 	case f.Share != nil:
 		return put(ctx, w, &shares, *f.Share)
-	default:
+	case f.ShareEnd != nil:
 		return put(ctx, w, &shareEnds, *f.ShareEnd)
+	default:
+		return put(ctx, w, &classes, *f.Classes)
 	}
 }
 
 // countSet counts the kinds that are set.
 func countSet(f shop.Fact) (n int) {
 	for _, set := range []bool{f.Car != nil, f.Odometer != nil, f.Renewal != nil, f.Round != nil, f.RoundEnd != nil,
-		f.Reading != nil, f.Photo != nil, f.Share != nil, f.ShareEnd != nil} {
+		f.Reading != nil, f.Photo != nil, f.Share != nil, f.ShareEnd != nil, f.Classes != nil} {
 		if set {
 			n++
 		}
@@ -57,6 +59,7 @@ func (r *Reader) Each(ctx context.Context, f func(shop.Fact) error) error {
 		func() error { return each(ctx, r, &roundEnds, f) },
 		func() error { return each(ctx, r, &shares, f) },
 		func() error { return each(ctx, r, &shareEnds, f) },
+		func() error { return each(ctx, r, &classes, f) },
 	} {
 		if err := kind(); err != nil {
 			return err

@@ -34,7 +34,8 @@ var odometers = kind[shop.OdometerFact]{
 }
 
 func scanOdometer(r row, seq *int64) (f shop.OdometerFact, err error) {
-	err = r.Scan(&f.ID, &f.CarID, &f.On, &f.Km, &f.Note, &f.By, &f.ReceivedAt, seq)
+	err = r.Scan(&f.ID, &f.CarID, &f.On, &f.Km, &f.Note, &f.By, &f.ReceivedAt, &f.Seq)
+	*seq = f.Seq
 	return f, err
 }
 

@@ -34,7 +34,8 @@ var renewals = kind[shop.RenewalFact]{
 }
 
 func scanRenewal(r row, seq *int64) (f shop.RenewalFact, err error) {
-	err = r.Scan(&f.ID, &f.CarID, &f.Item, &f.At, &f.On, &f.Km, &f.Note, &f.By, &f.ReceivedAt, seq)
+	err = r.Scan(&f.ID, &f.CarID, &f.Item, &f.At, &f.On, &f.Km, &f.Note, &f.By, &f.ReceivedAt, &f.Seq)
+	*seq = f.Seq
 	return f, err
 }
 

@@ -53,7 +53,8 @@ func tidyRound(f shop.RoundFact) shop.RoundFact {
 
 func scanRound(r row, seq *int64) (f shop.RoundFact, err error) {
 	var ambient sql.NullFloat64
-	err = r.Scan(&f.ID, &f.CarID, &f.Depth, &f.On, &f.Km, &ambient, &f.EngineHot, &f.By, &f.ReceivedAt, &f.EndedAt, seq)
+	err = r.Scan(&f.ID, &f.CarID, &f.Depth, &f.On, &f.Km, &ambient, &f.EngineHot, &f.By, &f.ReceivedAt, &f.EndedAt, &f.Seq)
+	*seq = f.Seq
 	if ambient.Valid {
 		f.AmbientC = &ambient.Float64
 	}

@@ -69,7 +69,11 @@ func (d *drawer) fact() shop.Fact {
 	if len(d.shares) > 0 {
 		kinds = 10
 	}
-	switch rapid.IntRange(1, kinds).Draw(d.t, "kind") {
+	switch rapid.IntRange(0, kinds).Draw(d.t, "kind") {
+	case 0:
+		k := classes(d.id(), d.at())
+		k.Classes.Cars, k.Classes.By, k.Classes.ReceivedAt = d.n, d.text("by"), d.at()
+		return k
 	case 1:
 		carID := d.id()
 		d.cars = append(d.cars, carID)

@@ -2,6 +2,7 @@ package storetest
 
 import (
 	"context"
+	"encoding/json"
 	"math"
 	"testing"
 
@@ -23,6 +24,7 @@ func testEveryKind(t *testing.T, open func(*testing.T) shop.Store) {
 	want(t, "Readings", ask(t, s, func(r shop.Reader) ([]shop.ReadingFact, error) { return r.Readings(ctx, "r1") }), []shop.ReadingFact{*f[4].Reading})
 	want(t, "History", ask(t, s, func(r shop.Reader) ([]shop.ReadingFact, error) { return r.History(ctx, "c1") }), []shop.ReadingFact{*f[4].Reading})
 	want(t, "Photo", ask(t, s, func(r shop.Reader) (shop.PhotoFact, error) { return r.Photo(ctx, "aa") }), *f[5].Photo)
+	want(t, "Classes", ask(t, s, func(r shop.Reader) (shop.ClassesFact, error) { return r.Classes(ctx) }), *f[9].Classes)
 	rows, n := list(t, s, shop.CarFilter{})
 	want(t, "Cars", rows, []shop.CarRow{{Car: *f[0].Car, LastRound: &r1}})
 	want(t, "the number of cars", n, 1)
@@ -31,10 +33,11 @@ func testEveryKind(t *testing.T, open func(*testing.T) shop.Store) {
 func testNothingThere(t *testing.T, open func(*testing.T) shop.Store) {
 	ctx, s := context.Background(), open(t)
 	single := map[string]func(shop.Reader) error{
-		"Car":   func(r shop.Reader) error { _, err := r.Car(ctx, "x"); return err },
-		"Round": func(r shop.Reader) error { _, err := r.Round(ctx, "x"); return err },
-		"Photo": func(r shop.Reader) error { _, err := r.Photo(ctx, "x"); return err },
-		"Share": func(r shop.Reader) error { _, err := r.Share(ctx, "x"); return err },
+		"Car":     func(r shop.Reader) error { _, err := r.Car(ctx, "x"); return err },
+		"Round":   func(r shop.Reader) error { _, err := r.Round(ctx, "x"); return err },
+		"Photo":   func(r shop.Reader) error { _, err := r.Photo(ctx, "x"); return err },
+		"Share":   func(r shop.Reader) error { _, err := r.Share(ctx, "x"); return err },
+		"Classes": func(r shop.Reader) error { _, err := r.Classes(ctx); return err },
 	}
 	for name, f := range single {
 		wantError(t, name, s.View(ctx, f), shop.ErrNotFound)
@@ -48,6 +51,10 @@ func testNothingThere(t *testing.T, open func(*testing.T) shop.Store) {
 		"Readings":    func(r shop.Reader) (int, error) { l, err := r.Readings(ctx, "x"); return len(l), err },
 		"History":     func(r shop.Reader) (int, error) { l, err := r.History(ctx, "x"); return len(l), err },
 		"Photos":      func(r shop.Reader) (int, error) { l, err := r.Photos(ctx, "x"); return len(l), err },
+		"CarIDs":      func(r shop.Reader) (int, error) { l, err := r.CarIDs(ctx, "", 9); return len(l), err },
+		"CarSeq":      func(r shop.Reader) (int, error) { n, err := r.CarSeq(ctx, "x"); return int(n), err },
+		"LastSeq":     func(r shop.Reader) (int, error) { n, err := r.LastSeq(ctx); return int(n), err },
+		"new":         func(r shop.Reader) (int, error) { return r.ReadingsSince(ctx, 0) },
 		"Shares":      func(r shop.Reader) (int, error) { l, err := r.Shares(ctx, "x"); return len(l), err },
 	}
 	for name, f := range lists {
@@ -113,6 +120,8 @@ func testInvalid(t *testing.T, open func(*testing.T) shop.Store) {
 	plate, nul := car("v2", "c2", "\xff"), car("v2", "c2", "A\x00B")
 	deep := car("v2", "c2", "A")
 	deep.Car.Specs["oil"] = shop.SpecEntry{Text: "\xfe"}
+	words := classes("k2", 9)
+	words.Classes.Fitted = json.RawMessage("[\"\xff\"]")
 	nan := reading("m2", "r1", "c1", "pads", math.NaN())
 	for _, c := range []struct {
 		name  string
@@ -121,7 +130,7 @@ func testInvalid(t *testing.T, open func(*testing.T) shop.Store) {
 	}{
 		{"nothing", shop.Fact{}, "fact"}, {"two kinds", tooMany, "fact"}, {"no id", car("", "c2", "A"), "id"},
 		{"no car id", car("v2", "", "A"), "car"}, {"bad text", plate, "plate"}, {"nul", nul, "plate"},
-		{"bad text inside", deep, "text"}, {"no number", nan, "values"},
+		{"bad text inside", deep, "text"}, {"no number", nan, "values"}, {"bad text in JSON", words, "fitted"},
 		{"infinite", odometer("o2", "c1", "2026-03-21", math.Inf(1)), "km"}, {"end without its moment", roundEnd("e2", "r1", 0), "received_at"},
 	} {
 		_, err := tryPut(s, c.fact)

@@ -38,6 +38,8 @@ func Run(t *testing.T, open func(t *testing.T) shop.Store) {
 		{"concurrent", testConcurrent},
 		{"each stops", testEachStops},
 		{"each asks", testEachAsks},
+		{"what arrived when", testArrived},
+		{"what was learned", testClasses},
 		{"export and import", testReimport},
 	} {
 		t.Run(c.name, func(t *testing.T) {

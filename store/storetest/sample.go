@@ -1,6 +1,10 @@
 package storetest
 
-import "witnessmark/shop"
+import (
+	"encoding/json"
+
+	"witnessmark/shop"
+)
 
 // The samples are an invented car and all that can be said of it.
 
@@ -60,12 +64,17 @@ func shareEnd(id, shareID string) shop.Fact {
 	return shop.Fact{ShareEnd: &shop.ShareEnd{ID: id, ShareID: shareID, By: "kim", ReceivedAt: 1_700_000_000_008}}
 }
 
+func classes(id string, through int64) shop.Fact {
+	return shop.Fact{Classes: &shop.ClassesFact{ID: id, Through: through, Catalogue: "2026.1", Cars: 1, Looks: 3,
+		Fitted: json.RawMessage(`[{"Key":"pad-thickness/F","Note":"3 Räder <gut>"}]`), By: "kim", ReceivedAt: 1_700_000_000_010}}
+}
+
 // everyKind is one fact of each kind, in the order of an export.
 func everyKind() []shop.Fact {
 	return []shop.Fact{
 		car("v1", "c1", "AB-12 CD"), odometer("o1", "c1", "2026-03-21", 123_456.7), renewal("n1", "c1", "timing-belt", "2024-01-02"),
 		round("r1", "c1", "2026-03-21"), reading("m1", "r1", "c1", "pads", 4.5), photo("p1", "r1", "aa", false),
-		roundEnd("e1", "r1", 1_700_000_000_009), share("s1", "r1", "tt"), shareEnd("z1", "s1"),
+		roundEnd("e1", "r1", 1_700_000_000_009), share("s1", "r1", "tt"), shareEnd("z1", "s1"), classes("k1", 9),
 	}
 }
 
@@ -74,20 +83,21 @@ func later(facts []shop.Fact) []shop.Fact {
 	const day = 86_400_000
 	c, o, n, r := *facts[0].Car, *facts[1].Odometer, *facts[2].Renewal, *facts[3].Round
 	m, p, e, s, z := *facts[4].Reading, *facts[5].Photo, *facts[6].RoundEnd, *facts[7].Share, *facts[8].ShareEnd
+	k := *facts[9].Classes
 	for _, at := range []*int64{&c.ReceivedAt, &o.ReceivedAt, &n.ReceivedAt, &r.ReceivedAt, &m.ReceivedAt, &p.ReceivedAt,
-		&e.ReceivedAt, &s.ReceivedAt, &z.ReceivedAt} {
+		&e.ReceivedAt, &s.ReceivedAt, &z.ReceivedAt, &k.ReceivedAt} {
 		*at += day
 	}
 	m.Seq = 77
 	return []shop.Fact{{Car: &c}, {Odometer: &o}, {Renewal: &n}, {Round: &r}, {Reading: &m}, {Photo: &p}, {RoundEnd: &e},
-		{Share: &s}, {ShareEnd: &z}}
+		{Share: &s}, {ShareEnd: &z}, {Classes: &k}}
 }
 
 // altered gives facts with the same ids that say something else.
 func altered(facts []shop.Fact) []shop.Fact {
 	all := later(facts)
 	for _, by := range []*string{&all[0].Car.By, &all[1].Odometer.By, &all[2].Renewal.By, &all[3].Round.By, &all[4].Reading.By,
-		&all[5].Photo.By, &all[6].RoundEnd.By, &all[7].Share.By, &all[8].ShareEnd.By} {
+		&all[5].Photo.By, &all[6].RoundEnd.By, &all[7].Share.By, &all[8].ShareEnd.By, &all[9].Classes.By} {
 		*by = "sam"
 	}
 	return all
