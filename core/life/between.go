@@ -13,10 +13,13 @@ func (m Model) logBetween(a, b, width float64) float64 {
 	if mid, _ := m.at(a + width/2); width*(1+math.Abs(mid.d)) < narrow {
 		return mid.v + math.Log(width) + math.Log1p(width*width/24*(mid.d*mid.d+mid.dd))
 	}
-	if m == Weibull {
-		// S(a) - S(b) with e^b - e^a = e^a*expm1(b-a).
-		e := math.Exp(math.Min(a, largestExp))
-		return -e + logOneMinusExp(-e*math.Expm1(math.Min(width, largestExp)))
+	switch {
+	case m == Weibull:
+		return extremeBetween(a, b, width)
+	case m == Loglogistic && (a > 40 || b < -40): // exponential tails
+		return -math.Min(math.Abs(a), math.Abs(b)) + logOneMinusExp(-width)
+	case m == Lognormal && (a > 1e5 || b < -1e5): // S(b)/S(a) = exp((a*a-b*b)/2), all but a factor that is 1 here
+		return normalBelow(math.Max(-a, b)).v + logOneMinusExp(-width*math.Abs(a/2+b/2))
 	}
 	sa, fb := m.logAbove(a), m.logBelow(b)
 	if sa < fb { // both in the upper tail
@@ -25,12 +28,24 @@ func (m Model) logBetween(a, b, width float64) float64 {
 	return fb + logOneMinusExp(m.logBelow(a)-fb)
 }
 
+// extremeBetween is logBetween of the extreme-value distribution: exp(-e^a) - exp(-e^b).
+func extremeBetween(a, b, width float64) float64 {
+	ea, eb := exp(math.Min(a, largestExp)), exp(math.Min(b, largestExp))
+	if eb < 1e-10 {
+		return b + logOneMinusExp(-width)
+	}
+	if width < 1 {
+		return -ea + logOneMinusExp(-ea*math.Expm1(width))
+	}
+	return -ea + logOneMinusExp(-(eb - ea))
+}
+
 // logOneMinusExp gives ln(1 - e^x) for x <= 0.
 func logOneMinusExp(x float64) float64 {
 	if x > -math.Ln2 {
 		return math.Log(-math.Expm1(x))
 	}
-	return math.Log1p(-math.Exp(x))
+	return math.Log1p(-exp(x))
 }
 
 // between gives ln(F(b) - F(a)) with its derivatives, width = b - a > 0.
@@ -46,7 +61,7 @@ func (m Model) between(a, b, width float64) pair {
 	v := m.logBetween(a, b, width)
 	fa, _ := m.at(a)
 	fb, _ := m.at(b)
-	pa, pb := math.Exp(fa.v-v), math.Exp(fb.v-v)
+	pa, pb := exp(fa.v-v), exp(fb.v-v)
 	return pair{v, -pa, pb, -pa*fa.d - pa*pa, pa * pb, pb*fb.d - pb*pb}
 }
 
@@ -58,7 +73,7 @@ func (m Model) logAbove(z float64) float64 {
 	case Loglogistic:
 		return logLogisticBelow(-z)
 	}
-	return -math.Exp(math.Min(z, largestExp))
+	return -exp(math.Min(z, largestExp))
 }
 
 // logBelow gives ln F(z) alone.
@@ -69,7 +84,7 @@ func (m Model) logBelow(z float64) float64 {
 	case Loglogistic:
 		return logLogisticBelow(z)
 	}
-	e := math.Exp(math.Min(z, largestExp))
+	e := exp(math.Min(z, largestExp))
 	if e < 1e-9 {
 		return z - e/2
 	}
@@ -85,31 +100,43 @@ func logNormalBelow(z float64) float64 {
 
 func logLogisticBelow(z float64) float64 {
 	if z > 0 {
-		return -math.Log1p(math.Exp(-z))
+		return -math.Log1p(exp(-z))
 	}
-	return z - math.Log1p(math.Exp(z))
+	return z - math.Log1p(exp(z))
 }
 
 // survive gives S(z) and the density f(z) of the standard distribution.
 func (m Model) survive(z float64) (s, f float64) {
 	switch m {
 	case Lognormal:
-		if z > 38 || z < -38 {
-			return 0.5 - math.Copysign(0.5, z), 0
-		}
-		return 0.5 * math.Erfc(z/math.Sqrt2), math.Exp(-0.5*z*z - logSqrt2Pi)
+		return 0.5 * math.Erfc(z/math.Sqrt2), exp(-0.5*z*z - logSqrt2Pi)
 	case Loglogistic:
 		if z > 0 {
-			e := math.Exp(-math.Min(z, largestExp))
+			e := exp(-math.Min(z, largestExp))
 			return e / (1 + e), e / ((1 + e) * (1 + e))
 		}
-		e := math.Exp(z)
+		e := exp(z)
 		return 1 / (1 + e), e / ((1 + e) * (1 + e))
 	}
 	if z > 7 { // exp(-e^7) is 0
 		return 0, 0
 	}
-	e := math.Exp(z)
-	s = math.Exp(-e)
+	e := exp(z)
+	s = exp(-e)
 	return s, e * s
+}
+
+// fail gives F(z), without cancellation where it is small.
+func (m Model) fail(z float64) float64 {
+	switch m {
+	case Lognormal:
+		return 0.5 * math.Erfc(-z/math.Sqrt2)
+	case Loglogistic:
+		return 1 / (1 + exp(-z))
+	}
+	e := exp(math.Min(z, largestExp))
+	if e < 1e-5 {
+		return e * (1 - e/2)
+	}
+	return 1 - exp(-e)
 }

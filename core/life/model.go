@@ -95,7 +95,7 @@ func (m Model) above(z float64) jet {
 		j.d = -j.d
 		return j
 	}
-	e := math.Exp(math.Min(z, largestExp))
+	e := exp(math.Min(z, largestExp))
 	return jet{-e, -e, -e}
 }
 
@@ -107,7 +107,7 @@ func (m Model) below(z float64) jet {
 	case Loglogistic:
 		return logisticBelow(z)
 	}
-	e := math.Exp(math.Min(z, largestExp))
+	e := exp(math.Min(z, largestExp))
 	if e < 1e-9 {
 		return jet{z - e/2, 1 - e/2, -e / 2}
 	}
@@ -129,7 +129,7 @@ func (m Model) at(z float64) (j jet, ddd float64) {
 		fs := -low.dd
 		return jet{low.v + high.v, low.d - high.d, -2 * fs}, -2 * fs * (low.d - high.d)
 	}
-	e := math.Exp(math.Min(z, largestExp))
+	e := exp(math.Min(z, largestExp))
 	return jet{z - e, 1 - e, -e}, -e
 }
 
@@ -140,7 +140,7 @@ func normalBelow(z float64) jet {
 	z = math.Max(-largestZ, math.Min(z, largestZ))
 	if z > -30 {
 		p := 0.5 * math.Erfc(-z/math.Sqrt2)
-		r := math.Exp(-0.5*z*z-logSqrt2Pi) / p
+		r := exp(-0.5*z*z-logSqrt2Pi) / p
 		return jet{math.Log(p), r, -r * (z + r)}
 	}
 	q := 1 / (z * z)
@@ -153,9 +153,9 @@ func normalBelow(z float64) jet {
 // logisticBelow gives ln of the logistic distribution function.
 func logisticBelow(z float64) jet {
 	if z > 0 {
-		e := math.Exp(-z)
+		e := exp(-z)
 		return jet{-math.Log1p(e), e / (1 + e), -e / ((1 + e) * (1 + e))}
 	}
-	e := math.Exp(z)
+	e := exp(z)
 	return jet{z - math.Log1p(e), 1 / (1 + e), -e / ((1 + e) * (1 + e))}
 }

@@ -1,0 +1,130 @@
+package life
+
+import "math"
+
+// crest is the top of the posterior over mu for one w: of the envelope, and of what the looks that can err leave of it.
+type crest struct {
+	w      float64
+	peak   peak
+	height float64
+}
+
+// locate finds the top of the posterior and how far in w it reaches.
+func (g *grid) locate() (low, high float64) {
+	seen := g.scan()
+	best := seen[0]
+	for _, c := range seen {
+		if c.height > best.height {
+			best = c
+		}
+	}
+	best, sd := g.refine(best)
+	g.ref, g.level = best.height, best.height-depth
+	g.rowScale = best.peak.width * math.Sqrt(2*math.Pi)
+	low, high = g.reach(best, -1, sd), g.reach(best, 1, sd)
+	for _, c := range seen {
+		if c.peak.height >= g.level {
+			low, high = math.Min(low, c.w), math.Max(high, c.w)
+		}
+	}
+	g.stretch = stretch{centre: best.w, sd: math.Max(sd, (high-low)/60), cap: farthest / tailReach}
+	g.gain = 0.6 * farthest / best.peak.width
+	if whole := g.gain * (math.Atan(exp(high)/g.cap) - math.Atan(exp(low)/g.cap)); whole > 100 {
+		g.gain *= 150 / whole
+	}
+	return low, high
+}
+
+// scan looks at the whole prior, and beyond while the likelihood drags the top out of it.
+func (g *grid) scan() []crest {
+	const steps, pace = 6, 1.0
+	at := func(k int, start float64) crest { return g.crest(g.ev.w0+pace*float64(k)*g.ev.sdW, start) }
+	all := make([]crest, 0, 2*steps+1)
+	start := g.ev.mu0
+	for k := -steps; k <= steps; k++ {
+		c := at(k, start)
+		start = c.peak.mu
+		all = append(all, c)
+	}
+	first, last := all[0], all[len(all)-1]
+	for k := -steps - 1; k > -40*steps; k-- {
+		next := at(k, first.peak.mu)
+		if next.height <= first.height {
+			break
+		}
+		all, first = append(all, next), next
+	}
+	for k := steps + 1; k < 40*steps; k++ {
+		next := at(k, last.peak.mu)
+		if next.height <= last.height {
+			break
+		}
+		all, last = append(all, next), next
+	}
+	return all
+}
+
+// crest finds the top of a row. Where looks can err there may be several; the highest of a fine comb is taken and improved.
+func (g *grid) crest(w, start float64) crest {
+	p := g.ev.top(w, start)
+	c := crest{w: w, peak: p, height: p.height}
+	if g.ev.concave() {
+		return c
+	}
+	g.short.prepare(&g.ev, w, p.mu)
+	prior := g.ev.priorW(w)
+	value := func(mu float64) float64 { return g.ev.cover(mu, &g.short) + prior + g.ev.erring(mu, g.short.inv) }
+	const teeth, pace = 16, 0.4
+	at := p.mu
+	c.height = value(at)
+	for k := -teeth; k <= teeth; k++ {
+		if v := value(p.mu + pace*float64(k)*p.width); v > c.height {
+			c.height, at = v, p.mu+pace*float64(k)*p.width
+		}
+	}
+	for d := pace / 2 * p.width; d > 0.01*p.width; d /= 2 {
+		for _, mu := range []float64{at - d, at + d} {
+			if v := value(mu); v > c.height {
+				c.height, at = v, mu
+			}
+		}
+	}
+	return c
+}
+
+// refine climbs from the best of the scan to the top and measures how fast it falls: sd is that of a normal density as curved.
+func (g *grid) refine(best crest) (crest, float64) {
+	d := 0.5 * g.ev.sdW
+	for range 80 {
+		left, right := g.crest(best.w-d, best.peak.mu), g.crest(best.w+d, best.peak.mu)
+		switch {
+		case left.height > best.height:
+			best = left
+		case right.height > best.height:
+			best = right
+		default:
+			if bend := 2*best.height - left.height - right.height; bend < 2 && bend > 1e-3 || d < 1e-12 {
+				return best, d / math.Sqrt(math.Max(bend, 0.01))
+			}
+			d /= 3
+		}
+	}
+	return best, d
+}
+
+// reach steps away from the top until the envelope is under the level.
+func (g *grid) reach(best crest, dir, sd float64) float64 {
+	w, start, step := best.w, best.peak.mu, sd
+	for range 200 {
+		w += dir * step
+		p := g.ev.top(w, start)
+		start = p.mu
+		if p.height < g.level {
+			break
+		}
+		if math.Abs(w-best.w) > 8*sd {
+			step *= 1.3
+		}
+	}
+	return w
+}
