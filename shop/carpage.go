@@ -2,6 +2,7 @@ package shop
 
 import (
 	"context"
+	"slices"
 	"sort"
 
 	"witnessmark/core/facet"
@@ -50,28 +51,16 @@ type Look struct {
 // CarPage gathers a car's page.
 func (s *Shop) CarPage(ctx context.Context, carID string) (*CarPage, error) {
 	p := CarPage{NowKm: -1}
-	var history []ReadingFact
+	var f *carFacts
 	err := s.store.View(ctx, func(r Reader) (err error) {
-		if p.Car, err = r.Car(ctx, carID); err != nil {
-			return err
-		}
-		if p.Rounds, err = r.Rounds(ctx, carID); err != nil {
-			return err
-		}
-		own, err := r.Odometer(ctx, carID)
-		if err != nil {
-			return err
-		}
-		p.Odometer = joinDistances(own, p.Rounds)
-		if p.Renewals, err = r.Renewals(ctx, carID); err != nil {
-			return err
-		}
-		history, err = r.History(ctx, carID)
+		f, err = s.facts(ctx, r, carID)
 		return err
 	})
 	if err != nil {
 		return nil, err
 	}
+	p.Car, p.Rounds, p.Renewals = f.car(), slices.Clone(f.rounds), slices.Clone(f.renewals)
+	p.Odometer = joinDistances(f.odometer, f.rounds)
 	p.Facets = s.FacetsOf(p.Car)
 	for _, f := range s.cat.Families {
 		if ok, _ := f.When.Holds(p.Facets); ok {
@@ -79,7 +68,7 @@ func (s *Shop) CarPage(ctx context.Context, carID string) (*CarPage, error) {
 		}
 	}
 	p.distance()
-	p.Items = s.items(&p, history)
+	p.Items = s.items(&p, f.history)
 	return &p, nil
 }
 

@@ -158,22 +158,16 @@ func (s *Shop) Round(ctx context.Context, roundID string) (*RoundView, error) {
 		if v.Round, err = r.Round(ctx, roundID); err != nil {
 			return err
 		}
-		if v.Car, err = r.Car(ctx, v.Round.CarID); err != nil {
-			return err
-		}
-		history, err := r.History(ctx, v.Round.CarID)
+		f, err := s.facts(ctx, r, v.Round.CarID)
 		if err != nil {
 			return err
 		}
-		rounds, err := r.Rounds(ctx, v.Round.CarID)
-		if err != nil {
-			return err
-		}
+		v.Car = f.car()
 		photos, err := r.Photos(ctx, roundID)
 		if err != nil {
 			return err
 		}
-		s.fillRound(&v, history, rounds, photosNow(photos))
+		s.fillRound(&v, f.history, f.rounds, photosNow(photos))
 		return nil
 	})
 	if err != nil {

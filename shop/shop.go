@@ -36,6 +36,7 @@ type Shop struct {
 	now    func() time.Time
 	newID  func() string
 	name   string
+	memory memory
 }
 
 // New makes a Shop.
