@@ -13,7 +13,8 @@ type Look struct {
 	Count        int
 }
 
-func (l Look) check() error {
+// Check says what of a look cannot be, with what was expected.
+func (l Look) Check() error {
 	switch {
 	case math.IsNaN(l.Lower) || math.IsNaN(l.Upper):
 		return fmt.Errorf("lower %v and upper %v must be numbers", l.Lower, l.Upper)
@@ -48,7 +49,7 @@ func sortLooks(looks []Look) (sorted, error) {
 	order := make([][2]float64, 0, len(looks))
 	var s sorted
 	for i, l := range looks {
-		if err := l.check(); err != nil {
+		if err := l.Check(); err != nil {
 			return s, fmt.Errorf("look %d: %w", i+1, err)
 		}
 		if l.Lower == 0 && math.IsInf(l.Upper, 1) {
