@@ -16,6 +16,7 @@ type cli struct {
 	Serve     serveCmd     `cmd:"" help:"Serve the workshop in the browser."`
 	Demo      demoCmd      `cmd:"" help:"Serve a throw-away workshop full of invented history."`
 	Sums      sumsCmd      `cmd:"" help:"Work out a sum of the workshop, or list them all."`
+	Life      lifeCmd      `cmd:"" help:"How long something lasts, from looks at it: fit a model, or join looks with what is known."`
 	Renew     renewCmd     `cmd:"" help:"Work out the age at which renewing a part costs least."`
 	Catalogue catalogueCmd `cmd:"" help:"Check the catalogue of points, or show what it covers."`
 	Export    exportCmd    `cmd:"" help:"Write everything the workshop knows as JSON lines."`
