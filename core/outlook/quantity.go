@@ -1,0 +1,187 @@
+package outlook
+
+import (
+	"math"
+
+	"witnessmark/core/point"
+	"witnessmark/core/wear"
+)
+
+// quantities is what is known of one law's wear on this car. The places of an axle share a part of their rate.
+type quantities struct {
+	g     *group
+	class wear.Class
+	units map[string]*unit
+}
+
+// unit is an axle, or the whole car: its lives, and for each which track's and which cycle it is.
+type unit struct {
+	lives  []wear.Life
+	tracks []*track
+	cycle  []int
+}
+
+// unitOfTrack names the places that share a rate: one axle's.
+func unitOfTrack(t *track) string {
+	base, _ := point.SplitAt(t.at)
+	return point.Axle(base)
+}
+
+func (g *group) quantities(class wear.Class, h *History, c *clock) *quantities {
+	q := &quantities{g: g, class: class, units: map[string]*unit{}}
+	for _, t := range g.tracks {
+		name := unitOfTrack(t)
+		u := q.units[name]
+		if u == nil {
+			u = &unit{}
+			q.units[name] = u
+		}
+		for i := range t.cycles {
+			cy := &t.cycles[i]
+			t.settleWear(cy, class, h, c)
+			u.lives = append(u.lives, t.life(cy, name, h))
+			u.tracks, u.cycle = append(u.tracks, t), append(u.cycle, i)
+		}
+	}
+	return q
+}
+
+// life hands a cycle to core/wear: what rises turned over; a part of known start with the figure of a new one where the car has
+// its own; a part of unknown age from its first reading on, so that only its rate speaks.
+func (t *track) life(cy *cycle, unitName string, h *History) wear.Life {
+	l := wear.Life{Unit: unitName, Side: t.at, Step: t.step()}
+	for _, s := range cy.sights {
+		l.Readings = append(l.Readings, wear.Reading{X: s.x, Y: t.falling(s.value)})
+	}
+	fresh, ok := t.fresh(h)
+	switch {
+	case !cy.dated && len(cy.sights) > 0:
+		l.NewKnown, l.New = true, t.falling(cy.sights[0].value)
+		l.NewSD = 3*span(t.law.Wear) + 10*t.law.Wear.Noise
+	case ok:
+		l.NewKnown, l.New, l.NewSD = true, t.falling(fresh), math.Max(t.law.Wear.Noise, 1e-6)
+	}
+	return l
+}
+
+// fresh is this car's own figure of a new part.
+func (t *track) fresh(h *History) (float64, bool) {
+	if t.law.Wear.NewSpec == "" {
+		return 0, false
+	}
+	x, ok := h.Car.Specs[t.law.Wear.NewSpec].At(t.at)
+	return x, ok && !math.IsNaN(x) && math.Abs(x) < 1e9
+}
+
+// settleWear decides whether a part without a written renewal is the car's first. The first reading has a density if it is (the
+// class's wear over the whole distance) and another if it was renewed at some time: then it lies anywhere between new and the
+// limit. What can't be told counts from the first reading.
+func (t *track) settleWear(cy *cycle, class wear.Class, h *History, c *clock) {
+	if cy.dated || len(cy.sights) == 0 {
+		return
+	}
+	if cy.from == registration && t.surelyFirst(cy, class, h) {
+		cy.dated = true
+		return
+	}
+	if cy.from == registration {
+		t.restart(cy)
+	}
+}
+
+func (t *track) surelyFirst(cy *cycle, class wear.Class, h *History) bool {
+	s := cy.sights[0]
+	fresh, newSD := class.New, class.NewSD
+	if x, ok := t.fresh(h); ok {
+		fresh, newSD = t.falling(x), t.law.Wear.Noise
+	}
+	lose := span(t.law.Wear)
+	if !(s.x > 0) || newSD > 0.3*lose {
+		return false
+	}
+	step := t.step()
+	noise := math.Sqrt(newSD*newSD + class.Gauge*class.Gauge + step*step/12)
+	lost := math.Max(fresh-t.falling(s.value), noise)
+	rate := math.Sqrt(class.UnitSD*class.UnitSD + class.SideSD*class.SideSD + class.LifeSD*class.LifeSD + class.Doubt.LogRate*class.Doubt.LogRate)
+	wide := math.Sqrt(rate*rate + noise*noise/(lost*lost))
+	z := (math.Log(lost/s.x) - class.LogRate) / wide
+	first := math.Exp(-z*z/2) / (math.Sqrt(2*math.Pi) * wide * lost)
+	gone := (math.Log(lose/s.x) - class.LogRate) / math.Max(rate, 0.05)
+	other := (0.5*math.Erfc(gone/math.Sqrt2) + 0.02) / lose
+	return first > 4*other
+}
+
+// mostKin is how many other parts of the axle a forecast takes in; more add next to nothing.
+const mostKin = 8
+
+// forecast looks ahead for the running part of a track, given that it was above the limit when last measured.
+func (q *quantities) forecast(t *track, lim float64) (wear.Forecast, error) {
+	u := q.units[unitOfTrack(t)]
+	running, own := -1, []int{}
+	var others []int
+	for i := range u.lives {
+		switch last := u.cycle[i] == len(u.tracks[i].cycles)-1; {
+		case u.tracks[i] == t && last:
+			running = i
+		case len(u.lives[i].Readings) < 2:
+		case u.tracks[i] == t:
+			own = append(own, i)
+		case last || len(u.lives[i].Readings) >= 3:
+			others = append(others, i)
+		}
+	}
+	chosen := append(tailOf(own, 3), tailOf(others, mostKin-min(len(own), 3))...)
+	lives := make([]wear.Life, 0, len(chosen)+1)
+	for _, i := range chosen {
+		lives = append(lives, u.lives[i])
+	}
+	lives = append(lives, u.lives[running])
+	now := 0.0
+	if rs := u.lives[running].Readings; len(rs) > 0 {
+		now = rs[len(rs)-1].X
+	}
+	return q.class.Forecast(lives, len(lives)-1, now, t.falling(lim))
+}
+
+func tailOf(list []int, n int) []int {
+	if len(list) > n {
+		list = list[len(list)-n:]
+	}
+	return list
+}
+
+// runsOut is a wear forecast with what rises turned back.
+type runsOut struct {
+	wear.Forecast
+	rises bool
+}
+
+// expect is the range of a reading at an exposure.
+func (r *runsOut) expect(x, low, high float64) Range {
+	return r.back(r.Forecast.Expect(x, low), r.Forecast.Expect(x, 0.5), r.Forecast.Expect(x, high))
+}
+
+// level is the 80 % range of the true figure at an exposure.
+func (r *runsOut) level(x float64) Range {
+	return r.back(r.Forecast.Level(x, 0.1), r.Forecast.Level(x, 0.5), r.Forecast.Level(x, 0.9))
+}
+
+func (r *runsOut) back(low, mid, high float64) Range {
+	if r.rises {
+		low, mid, high = -high, -mid, -low
+	}
+	return Range{sane(low), sane(mid), sane(high)}
+}
+
+// sane keeps what is shown a number.
+func sane(x float64) float64 {
+	switch {
+	case math.IsNaN(x):
+		return 0
+	case x > 1e12:
+		return 1e12
+	case x < -1e12:
+		return -1e12
+	}
+	return x
+}
