@@ -39,6 +39,9 @@ type Life struct {
 	// New is what was fitted, where NewKnown.
 	New      float64
 	NewKnown bool
+	// NewSD is how far New may be off, where that is known; 0 takes the gauge's error. A wide one suits a part that was first met
+	// half worn: its origin is then the first reading, and only its rate speaks.
+	NewSD float64
 	// Step is the rounding of the gauge in units of Y; 0 takes the class's.
 	Step float64
 }
@@ -60,8 +63,8 @@ func finite(vs ...float64) bool {
 
 // check says what is wrong with a life: a figure that is none, a reading before the fitting, a step below zero.
 func (l Life) check() error {
-	if l.NewKnown && !finite(l.New) {
-		return fmt.Errorf("unit %q: thickness when fitted %v is not a usable number", l.Unit, l.New)
+	if l.NewKnown && (!finite(l.New, l.NewSD) || l.NewSD < 0) {
+		return fmt.Errorf("unit %q: thickness when fitted %v (give or take %v) is not a usable number", l.Unit, l.New, l.NewSD)
 	}
 	if !finite(l.Step) || l.Step < 0 {
 		return fmt.Errorf("unit %q: rounding of the gauge %v is not a usable number", l.Unit, l.Step)
