@@ -18,6 +18,7 @@ type cli struct {
 	Sums      sumsCmd      `cmd:"" help:"Work out a sum of the workshop, or list them all."`
 	Life      lifeCmd      `cmd:"" help:"How long something lasts, from looks at it: fit a model, or join looks with what is known."`
 	Renew     renewCmd     `cmd:"" help:"Work out the age at which renewing a part costs least."`
+	Cause     causeCmd     `cmd:"" help:"Reason from findings to causes, and to the next look."`
 	Catalogue catalogueCmd `cmd:"" help:"Check the catalogue of points, or show what it covers."`
 	Export    exportCmd    `cmd:"" help:"Write everything the workshop knows as JSON lines."`
 	Import    importCmd    `cmd:"" help:"Read an export; all or nothing."`
