@@ -17,6 +17,7 @@ type cli struct {
 	Demo      demoCmd      `cmd:"" help:"Serve a throw-away workshop full of invented history."`
 	Sums      sumsCmd      `cmd:"" help:"Work out a sum of the workshop, or list them all."`
 	Life      lifeCmd      `cmd:"" help:"How long something lasts, from looks at it: fit a model, or join looks with what is known."`
+	Wear      wearCmd      `cmd:"" help:"How a measured quantity runs down to its limit."`
 	Renew     renewCmd     `cmd:"" help:"Work out the age at which renewing a part costs least."`
 	Cause     causeCmd     `cmd:"" help:"Reason from findings to causes, and to the next look."`
 	Catalogue catalogueCmd `cmd:"" help:"Check the catalogue of points, or show what it covers."`

@@ -60,8 +60,8 @@ func BenchmarkCriterion(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	c := over(d.groups, d.rest, d.n, Options{})
+	c, cov := over(d.groups, d.rest, d.n, Options{}), d.start(Options{}, 1.5, 0.8, -0.3)
 	for b.Loop() {
-		c.at(matrix{{1.5, 0}, {-0.3, 0.8}})
+		c.at(cov)
 	}
 }

@@ -3,7 +3,7 @@ package slope
 import "math"
 
 // criterion is minus twice the profiled log-likelihood of a set of groups, up to a constant, as a function of the relative covariance
-// M = G/sigma2 = F*F'. Sigma and the fixed line are at their best for that M.
+// M = G/sigma2. Sigma and the fixed line are at their best for that M.
 //
 //	V_g = I + R_g*M*R_g',  A = sum of R'V^-1 R,  line = A^-1 * sum of R'V^-1 z,
 //	rss = rest + sum of (z - R*line)'V^-1 (z - R*line),
@@ -25,13 +25,25 @@ func over(groups []group, rest float64, n int, o Options) criterion {
 	return c
 }
 
-// state is the criterion at one M.
+// steep is the least determinant of A, relative to what it is the difference of, of which enough digits are left.
+const steep = 1e-11
+
+// state is the criterion at one M; a, line and pull as seen from the basis that splits it: there A is basis'*A*basis, the line basis^-1*line.
 type state struct {
 	value float64
 	a     symmetric  // information on the line, per sigma2
-	line  [2]float64 // best fixed line, in the frame
+	line  [2]float64 // best fixed line
 	rss   float64
 	pull  symmetric // derivative of the value by M
+}
+
+// noise is what rounding may do to the value.
+func (s state) noise(c criterion) float64 {
+	n := float64(len(c.groups)) + c.nu + math.Abs(s.value)
+	if c.restricted {
+		n += s.a.a * s.a.c / s.a.det()
+	}
+	return 1e-14 * n
 }
 
 // moments are the sums over the groups from which value and derivative follow: with C = R'V^-1 R = ((c, d), (d, f)) and w = R'V^-1 z.
@@ -44,12 +56,18 @@ type moments struct {
 	cc, cd, dd, cf, df, ff float64
 }
 
-// at evaluates at M = f*f'. An M so large or small that the arithmetic fails has the value +Inf.
-func (c criterion) at(f matrix) state {
-	m := c.sum(f)
+// at evaluates at one M. Where the arithmetic has not the digits for it the value is +Inf.
+func (c criterion) at(cov covariance) state { return c.evaluate(cov, true) }
+
+// value is at without the derivative.
+func (c criterion) value(cov covariance) float64 { return c.evaluate(cov, false).value }
+
+func (c criterion) evaluate(cov covariance, deep bool) state {
+	basis, _ := cov.split()
+	m := c.sum(basis, cov.l[0]*cov.l[0], cov.l[2]*cov.l[2], deep)
 	s := state{a: symmetric{m.c, m.d, m.f}, value: math.Inf(1)}
 	det := s.a.det()
-	if !(det > 0) || math.IsInf(det, 0) {
+	if !(det > steep*s.a.a*s.a.c) || math.IsInf(det, 0) {
 		return s
 	}
 	inv := s.a.inverse()
@@ -61,7 +79,7 @@ func (c criterion) at(f matrix) state {
 	s.value = m.logDet + c.nu*math.Log(s.rss/c.nu)
 	s.pull = s.a.plus(m.scatter(s.line).scaled(-c.nu / s.rss))
 	if c.restricted {
-		s.value += math.Log(det)
+		s.value += math.Log(det) - 2*math.Log(math.Abs(basis.det()))
 		s.pull = s.pull.plus(m.sandwich(inv).scaled(-1))
 	}
 	if math.IsNaN(s.value) {
@@ -70,18 +88,24 @@ func (c criterion) at(f matrix) state {
 	return s
 }
 
-// sum goes through the groups once. Determinants and squares are sums of squares, so that nothing cancels however large M is:
-// with K = R*f, det V = 1 + |K|^2 + (det K)^2 and det V * z'V^-1 z = |z|^2 + |z1*k2 - z2*k1|^2, k1 and k2 the rows of K.
-func (c criterion) sum(f matrix) moments {
+// sum goes through the groups once, in a basis in which M has the diagonal p, q. With r and s the columns of R*basis, dot and cross products in
+// the plane, and delta = r x s,
+//
+//	det V = 1 + p*r.r + q*s.s + p*q*delta^2,   C = ((r.r + q*delta^2, r.s), (., s.s + p*delta^2)) / det V,
+//	w = (r.z + q*delta*(z x s), s.z + p*delta*(r x z)) / det V,   z'V^-1 z = (z.z + p*(r x z)^2 + q*(z x s)^2) / det V,
+//
+// from adj(I + X) = I + adj(X) for 2x2 matrices: sums of squares wherever a large M would make differences cancel.
+func (c criterion) sum(basis matrix, p, q float64, deep bool) moments {
 	var m moments
 	product := 1.0
+	turn := basis.det()
 	for i := range c.groups {
 		g := &c.groups[i]
-		k11, k12 := g.r1*f[0][0]+g.r12*f[1][0], g.r1*f[0][1]+g.r12*f[1][1]
-		k21, k22 := g.r2*f[1][0], g.r2*f[1][1]
-		dk := g.r1 * g.r2 * (f[0][0]*f[1][1] - f[0][1]*f[1][0])
-		one, two := k11*k11+k12*k12, k21*k21+k22*k22
-		det := 1 + one + two + dk*dk
+		rx, ry := g.r1*basis[0][0]+g.r12*basis[1][0], g.r2*basis[1][0]
+		sx, sy := g.r1*basis[0][1]+g.r12*basis[1][1], g.r2*basis[1][1]
+		delta := g.r1 * g.r2 * turn
+		rr, ss, dd := rx*rx+ry*ry, sx*sx+sy*sy, delta*delta
+		det := 1 + p*rr + q*ss + p*q*dd
 		inv := 1 / det
 		if det > 1e150 {
 			m.logDet += math.Log(det)
@@ -89,26 +113,26 @@ func (c criterion) sum(f matrix) moments {
 			m.logDet += math.Log(product)
 			product = 1
 		}
-		e1, e2 := g.z1*k21-g.z2*k11, g.z1*k22-g.z2*k12
-		p1, p2 := (g.z1+k21*e1+k22*e2)*inv, (g.z2-k11*e1-k12*e2)*inv
-		m.q += (g.z1*g.z1 + g.z2*g.z2 + e1*e1 + e2*e2) * inv
-		w, v := g.r1*p1, g.r12*p1+g.r2*p2
-		v11, v12, v22 := (1+two)*inv, -(k11*k21+k12*k22)*inv, (1+one)*inv
-		half := g.r12*v11 + g.r2*v12
-		cc, d, ff := g.r1*g.r1*v11, g.r1*half, g.r12*half+g.r2*(g.r12*v12+g.r2*v22)
-		m.add(cc, d, ff, w, v)
+		zs, rz := g.z1*sy-g.z2*sx, rx*g.z2-ry*g.z1
+		m.q += (g.z1*g.z1 + g.z2*g.z2 + p*rz*rz + q*zs*zs) * inv
+		w := (rx*g.z1 + ry*g.z2 + q*delta*zs) * inv
+		v := (sx*g.z1 + sy*g.z2 + p*delta*rz) * inv
+		a, b, c := (rr+q*dd)*inv, (rx*sx+ry*sy)*inv, (ss+p*dd)*inv
+		m.c += a
+		m.d += b
+		m.f += c
+		m.w += w
+		m.v += v
+		if deep {
+			m.add(a, b, c, w, v)
+		}
 	}
 	m.logDet += math.Log(product)
 	return m
 }
 
-// add adds one group.
+// add adds what the derivative takes of one group.
 func (m *moments) add(c, d, f, w, v float64) {
-	m.c += c
-	m.d += d
-	m.f += f
-	m.w += w
-	m.v += v
 	m.ww += w * w
 	m.wv += w * v
 	m.vv += v * v

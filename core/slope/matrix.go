@@ -17,6 +17,8 @@ func (a matrix) times(b matrix) matrix {
 
 func (a matrix) turned() matrix { return matrix{{a[0][0], a[1][0]}, {a[0][1], a[1][1]}} }
 
+func (a matrix) det() float64 { return a[0][0]*a[1][1] - a[0][1]*a[1][0] }
+
 // square is a*a', symmetric and never negative.
 func (a matrix) square() symmetric {
 	return symmetric{a[0][0]*a[0][0] + a[0][1]*a[0][1], a[0][0]*a[1][0] + a[0][1]*a[1][1], a[1][0]*a[1][0] + a[1][1]*a[1][1]}
@@ -60,15 +62,6 @@ func (s symmetric) eigen() (low, high float64, v [2]float64) {
 	}
 	angle := math.Atan2(s.b, half) / 2 // of the larger
 	return low, high, [2]float64{-math.Sin(angle), math.Cos(angle)}
-}
-
-// root is the lower triangular factor l with l*l' = s, for s that is not negative up to rounding.
-func (s symmetric) root() matrix {
-	l := math.Sqrt(max(s.a, 0))
-	if l == 0 {
-		return matrix{{0, 0}, {0, math.Sqrt(max(s.c, 0))}}
-	}
-	return matrix{{l, 0}, {s.b / l, math.Sqrt(max(s.c-s.b/l*(s.b/l), 0))}}
 }
 
 // solve gives the x of a*x = b for a positive definite a of which the first n rows count; false when it is not.
