@@ -124,7 +124,7 @@ func (s search) best() minimum {
 		b := s.low * math.Exp(float64(i)*s.step)
 		rises := s.rises(&w, b)
 		if !rose && rises {
-			m := minimum{t: root(s.slope, a, b)}
+			m := minimum{t: find(s.slope, a, b)}
 			m.saving = s.saving(m.t)
 			if s.better(m, best) {
 				best = m
@@ -155,7 +155,7 @@ func (s search) flat(t, best float64) (low, high float64) {
 		for x := t; x < s.high; {
 			y := x * math.Exp(s.step)
 			if over(y) > 0 {
-				high = root(over, x, y)
+				high = find(over, x, y)
 				break
 			}
 			x = y
@@ -167,7 +167,7 @@ func (s search) flat(t, best float64) (low, high float64) {
 	for x := inside; ; { // the cost grows without bound towards age 0, so this ends
 		y := x * math.Exp(-s.step)
 		if over(y) > 0 || y < leastAge*leastAge {
-			return root(func(v float64) float64 { return -over(v) }, y, x), high
+			return find(func(v float64) float64 { return -over(v) }, y, x), high
 		}
 		x = y
 	}
