@@ -20,6 +20,8 @@ type Class struct {
 	Step    float64 `json:"step"` // rounding of the gauge, Y; 0 = not rounded
 	// Doubt is how far the class's own figures may be off: standard deviations of New, LogRate and Curve.Bend.
 	Doubt Doubt `json:"doubt"`
+	// Members are sets of figures between which a small history cannot decide; forecasts weigh them by how well they explain the unit in hand.
+	Members []Member `json:"members,omitempty"`
 	// Units, Lives and Readings count what the class was learnt from.
 	Units    int `json:"units"`
 	Lives    int `json:"lives"`

@@ -8,6 +8,7 @@ type descent struct {
 	cost   float64
 	inv    [figures][figures]float64 // inverse of the second derivatives
 	scale  vector                    // standard deviations of the figures one by one; 0 = fixed
+	cov    [figures][figures]float64 // covariance of the posterior, where it was worked out
 	rounds int
 	done   bool
 	why    string
@@ -15,7 +16,7 @@ type descent struct {
 
 const (
 	maxRounds = 60
-	flat      = 4e-3 // slope per standard deviation at which the search ends: the cost is then within 1e-5 of its minimum
+	flat      = 1e-2 // slope per standard deviation at which the search ends: the cost is then within 1e-4 of its minimum
 )
 
 // descend goes downhill by the method of Broyden, Fletcher, Goldfarb and Shanno with a halving line search (Nocedal & Wright, Numerical
@@ -35,7 +36,7 @@ func (f *fitter) descend(start vector, from *descent) descent {
 	}
 	g := f.slope(&d)
 	for d.rounds < maxRounds {
-		if steep(&d, g) < flat {
+		if s := steep(&d, g); s < flat || f.coarse && s < 4*flat {
 			d.done, d.why = true, "the maximum was reached"
 			return d
 		}
@@ -168,7 +169,7 @@ func (d *descent) update(step, before, after vector) {
 
 // doubt is how uncertain New, LogRate and Bend are at the end of a descent: the inverse of the matrix of second differences (Laplace's
 // approximation), never more than the prior's own doubt.
-func (f *fitter) doubt(d descent) Doubt {
+func (f *fitter) doubt(d *descent) Doubt {
 	var h [figures][figures]float64
 	for i := range d.x {
 		if d.scale[i] == 0 {
@@ -176,7 +177,7 @@ func (f *fitter) doubt(d descent) Doubt {
 			continue
 		}
 		e := 0.2 * d.scale[i]
-		hi, lo := d, d
+		hi, lo := *d, *d
 		hi.x[i] += e
 		lo.x[i] -= e
 		a, b := f.slope(&hi), f.slope(&lo)
@@ -189,6 +190,14 @@ func (f *fitter) doubt(d descent) Doubt {
 		}
 	}
 	inv, ok := invert(h)
+	for i := range d.x {
+		if d.scale[i] == 0 {
+			inv[i] = [figures]float64{}
+		}
+	}
+	if ok {
+		d.cov = inv
+	}
 	sd := func(i int) float64 {
 		if f.sd[i] == 0 {
 			return 0

@@ -228,11 +228,12 @@ func (f *fitter) search() (Class, Report) {
 	loose := f.sd[atBend]
 	f.sd[atBend] = 0
 	straight := f.lowest(f.starts(), &rep)
-	best, doubt := straight, f.doubt(straight)
+	doubt := f.doubt(&straight)
+	best := straight
 	if loose > 0 {
 		f.sd[atBend] = loose
 		bent := f.lowest(f.bends(straight.x, loose), &rep)
-		more := f.doubt(bent)
+		more := f.doubt(&bent)
 		share := bentShare(straight.cost-bent.cost, more.Bend, loose)
 		if share > 0.5 {
 			best, doubt = bent, more
@@ -242,12 +243,15 @@ func (f *fitter) search() (Class, Report) {
 			doubt.Bend = math.Sqrt(share * (off*off + more.Bend*more.Bend))
 		}
 	}
+	f.calibrate(best.x)
+	members := f.members(best, doubt)
 	f.coarse = false
 	d := f.descend(best.x, &best)
 	rep.Rounds += d.rounds
 	rep.LogPosterior, rep.Done, rep.Why = -d.cost, d.done, fmt.Sprintf("%s after %d steps from %d starts", d.why, rep.Rounds, rep.Starts)
 	c := f.class(d.x)
 	c.Doubt = doubt
+	c.Members = members
 	return c, rep
 }
 

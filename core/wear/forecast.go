@@ -87,16 +87,28 @@ type variant struct {
 	w     float64
 }
 
-// variants spreads the class over three bends (Gauss-Hermite for a normal law), where the doubt of the bend matters.
+// variants spreads the class over its members, and each over three bends (Gauss-Hermite for a normal law) where the doubt of the bend matters.
 func (c Class) variants() []variant {
-	if c.Doubt.Bend < 0.01 {
-		return []variant{{c, 1}}
+	members := []variant{{c, 1}}
+	if len(c.Members) > 0 {
+		members = members[:0]
+		for _, m := range c.Members {
+			v := c
+			v.New, v.NewSD, v.LogRate, v.UnitSD, v.SideSD, v.LifeSD = m.New, m.NewSD, m.LogRate, m.UnitSD, m.SideSD, m.LifeSD
+			v.Gauge, v.Path, v.Doubt = m.Gauge, m.Path, m.Doubt
+			members = append(members, variant{v.solid(), m.Weight})
+		}
 	}
-	out := make([]variant, 3)
-	for i, z := range []float64{0, -math.Sqrt(3), math.Sqrt(3)} {
-		v := c
-		v.Curve.Bend = max(-maxBend, min(maxBend, c.Curve.Bend+z*c.Doubt.Bend))
-		out[i] = variant{v, []float64{2. / 3, 1. / 6, 1. / 6}[i]}
+	if c.Doubt.Bend < 0.015 {
+		return members
+	}
+	var out []variant
+	for _, m := range members {
+		for i, z := range []float64{0, -math.Sqrt(3), math.Sqrt(3)} {
+			v := m.class
+			v.Curve.Bend = max(-maxBend, min(maxBend, c.Curve.Bend+z*c.Doubt.Bend))
+			out = append(out, variant{v, m.w * []float64{2. / 3, 1. / 6, 1. / 6}[i]})
+		}
 	}
 	return out
 }
@@ -165,6 +177,7 @@ func (f *Forecast) settle() {
 	for i := range f.parts {
 		f.parts[i].w /= sum
 	}
+	f.parts = slices.DeleteFunc(f.parts, func(p part) bool { return p.w < 1e-9 })
 	f.live, f.rest = f.survival(f.Now), f.survival(f.Horizon)
 }
 
@@ -189,15 +202,17 @@ func (f *Forecast) survivalSlope(x float64) (s, slope float64) {
 		sd := math.Sqrt(v)
 		h := p.mean - p.b*d - f.Limit
 		z := h / sd
-		if z > 9 {
+		switch fz := phi(z); {
+		case z > 9:
 			s += p.w
-			continue
+		case z < -38:
+		case z > 0:
+			s += p.w * (1 - fz*mills(z))
+			slope += p.w * fz * (p.b/sd + 0.5*z*p.q/v) * dg
+		default:
+			s += p.w * fz * mills(-z)
+			slope += p.w * fz * (p.b/sd + 0.5*z*p.q/v) * dg
 		}
-		if z < -38 {
-			continue
-		}
-		s += p.w * above(-z)
-		slope += p.w * phi(z) * (p.b/sd + 0.5*z*p.q/v) * dg
 	}
 	return s, slope
 }

@@ -23,7 +23,6 @@ type chain struct {
 	sites           []belief // relative to the level, not to the straightened one
 	back            []belief // natural: p is a precision, c a precision times a mean
 	intervals       bool
-	warm            bool
 }
 
 // load prepares the chain for a life of a class. coarse takes rounding as added variance.
@@ -34,7 +33,9 @@ func (k *chain) load(c *Class, l *Life, readings []Reading, coarse bool) {
 		step = l.Step
 	}
 	k.gauge2 = c.Gauge * c.Gauge
-	if l.NewKnown {
+	if l.NewKnown && l.NewSD > 0 {
+		k.start, k.startVar = l.New, max(l.NewSD*l.NewSD, 1e-6*k.gauge2)
+	} else if l.NewKnown {
 		k.start, k.startVar = l.New, min(k.startVar, k.gauge2+step*step/12)
 	} else {
 		k.startVar += c.Doubt.New * c.Doubt.New
@@ -55,7 +56,6 @@ func (k *chain) load(c *Class, l *Life, readings []Reading, coarse bool) {
 		k.back = make([]belief, len(k.sights)+1)
 	}
 	k.back = k.back[:len(k.sights)+1]
-	k.warm = false
 }
 
 // end is the level after the last reading, given the rate, and what the readings say of the rate.
@@ -77,7 +77,6 @@ func (k *chain) at(b float64, tol float64) end {
 		}
 		last = e.lnL
 	}
-	k.warm = true
 	return e
 }
 
@@ -106,7 +105,7 @@ func (k *chain) before(j int) float64 {
 // straightened by b*g. Interval sites are renewed on the way.
 func (k *chain) forward(b, q float64) end {
 	m, v := k.start, k.startVar
-	lnL, at := 0.0, 0.0
+	lnL, at, factors := 0.0, 0.0, 1.0
 	for j := range k.sights {
 		s, g := &k.sights[j], k.g[j]
 		v += q * (g - at)
@@ -114,21 +113,28 @@ func (k *chain) forward(b, q float64) end {
 		if !k.intervals {
 			t := v + s.r
 			d := s.lo + b*g - m
-			lnL += -lnSqrt2Pi - 0.5*math.Log(t) - 0.5*d*d/t
+			lnL -= lnSqrt2Pi + 0.5*d*d/t
+			factors /= t
 			m, v = m+v/t*d, v*s.r/t
-			continue
+		} else {
+			back := k.back[j+1]
+			cv := v / (1 + back.p*v)
+			cm := cv * (m/v + back.c)
+			f, e, d1, d2 := between(s.lo+b*g, s.hi+b*g, cm, math.Sqrt(cv+k.gauge2))
+			c, p := cm+d1/d2, d2/(1-cv*d2)
+			k.sites[j] = belief{p, c - b*g}
+			dc, dm := cm-c, m-c
+			tc, tm := 1+p*cv, 1+p*v
+			lnL += e + 0.5*p*(dc*dc/tc-dm*dm/tm)
+			factors *= f * f * tc / tm
+			m, v = (m+v*p*c)/tm, v/tm
 		}
-		back := k.back[j+1]
-		cv := 1 / (1/v + back.p)
-		cm := cv * (m/v + back.c)
-		lnP, d1, d2 := between(s.lo+b*g, s.hi+b*g, cm, math.Sqrt(cv+k.gauge2))
-		c, p := cm+d1/d2, d2/(1-cv*d2)
-		k.sites[j] = belief{p, c - b*g}
-		dc, dm := cm-c, m-c
-		tc, tm := 1+p*cv, 1+p*v
-		lnL += lnP + 0.5*math.Log(tc/tm) + 0.5*p*(dc*dc/tc-dm*dm/tm)
-		m, v = (m+v*p*c)/tm, v/tm
+		if factors < 1e-200 || factors > 1e200 { // one logarithm for many factors
+			lnL += 0.5 * math.Log(factors)
+			factors = 1
+		}
 	}
+	lnL += 0.5 * math.Log(factors)
 	return end{lnL, m - b*at, v}
 }
 

@@ -42,7 +42,8 @@ func (f Forecast) Quantile(q float64) float64 {
 		if !(next > lo && next < hi) {
 			next = 0.5 * (lo + hi)
 		}
-		if math.Abs(next-x) <= 1e-9*(math.Abs(x)+1e-3*(f.Horizon-f.Now)) || hi-lo <= 1e-10*hi {
+		// Newton's steps square the error: after one as small as this the next is far below a metre.
+		if math.Abs(next-x) <= 1e-6*(f.Horizon-f.Now) || hi-lo <= 1e-9*(f.Horizon-f.Now) {
 			return next
 		}
 		x = next

@@ -35,7 +35,7 @@ func Weak(lives []Life, step float64) Prior {
 	logRate := max(-maxLogRate, min(maxLogRate, math.Log(rate)))
 	return Prior{
 		New: Guess{level, 0.4 * span}, NewSD: Guess{1.5 * noise, 0.8}, LogRate: Guess{logRate, 1}, UnitSD: Guess{0.25, 0.7},
-		SideSD: Guess{0.06, 0.7}, LifeSD: Guess{0.09, 0.6}, Gauge: Guess{noise, 0.8}, Path: Guess{0.02, 0.9}, Bend: Guess{0, 0.15},
+		SideSD: Guess{0.06, 0.7}, LifeSD: Guess{0.09, 0.6}, Gauge: Guess{noise, 0.8}, Path: Guess{0.006, 1.3}, Bend: Guess{0, 0.15},
 		Ref: ref, Step: step,
 	}
 }
