@@ -24,6 +24,10 @@ type Report struct {
 	// NotApplicable counts the points that the car does not have.
 	NotApplicable  int
 	Places, Looked int
+	// Ahead tells what is to be expected of what is measured or renewed, what comes first at the top.
+	Ahead []AheadLine
+	// NextLook says when the car should be looked at again; empty when nothing can be said.
+	NextLook string
 }
 
 // ReportSection is one thing that the owner should know about.

@@ -341,14 +341,16 @@ type ReadingInput struct {
 	Confirmed                           bool
 }
 
-// Record stores readings, all or none. Fields of errors are "AT" for a state or code and "AT|value" for a number.
+// Record stores readings, all or none. Fields of errors are "AT" for a state or code and "AT|value" for a number. A number outside
+// all that was to be expected is asked about, and stored once it is confirmed.
 func (s *Shop) Record(ctx context.Context, ins []ReadingInput) error {
+	expected := s.expectedFor(ctx, ins)
 	return s.store.Update(ctx, func(w Writer) error {
 		var bad Invalid
 		var facts []Fact
 		confirmed := true
 		for _, in := range ins {
-			f, faults, err := s.readingFact(ctx, w, in)
+			f, faults, err := s.readingFact(ctx, w, in, expected)
 			if err != nil {
 				return err
 			}
@@ -368,7 +370,7 @@ func (s *Shop) Record(ctx context.Context, ins []ReadingInput) error {
 	})
 }
 
-func (s *Shop) readingFact(ctx context.Context, r Reader, in ReadingInput) (ReadingFact, Invalid, error) {
+func (s *Shop) readingFact(ctx context.Context, r Reader, in ReadingInput, expected map[Place]Expected) (ReadingFact, Invalid, error) {
 	rd, err := r.Round(ctx, in.RoundID)
 	if err != nil {
 		return ReadingFact{}, nil, err
@@ -414,6 +416,9 @@ func (s *Shop) readingFact(ctx context.Context, r Reader, in ReadingInput) (Read
 			field += "|" + fault.Field
 		}
 		bad = append(bad, FieldError{Field: field, Text: s.faultWords(c, p, fault, f) + "."})
+	}
+	if len(bad) == 0 {
+		bad = s.unexpected(c, p, f, expected)
 	}
 	return f, bad, nil
 }

@@ -37,6 +37,10 @@ type Shop struct {
 	newID  func() string
 	name   string
 	memory memory
+
+	seen     seen[*CarOutlook]
+	foreseen seen[map[Place]Expected]
+	study    study
 }
 
 // New makes a Shop.

@@ -18,7 +18,13 @@ func (s *Shop) Report(ctx context.Context, roundID string) (*Report, error) {
 	if err != nil {
 		return nil, err
 	}
-	return s.report(j), nil
+	r := s.report(j)
+	o, err := s.outlookThen(ctx, j.Round)
+	if err != nil {
+		return nil, err
+	}
+	r.Ahead, r.NextLook = s.Ahead(o), s.NextLookWords(o)
+	return r, nil
 }
 
 func (s *Shop) report(j *Judged) *Report {
