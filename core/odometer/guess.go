@@ -53,8 +53,13 @@ func (c situation) rate() float64 {
 }
 
 // fits says whether km lies between the neighbours and is reached at no more than
-// so many times the car's rate, give or take one long day.
+// so many times the car's rate, give or take one long day, and would not be asked about itself.
 func (c situation) fits(km, times float64) bool {
+	likely := Reading{c.next.On, km}
+	if c.expected != nil && km > c.expected.most ||
+		c.before != nil && c.tooFast(*c.before, likely) || c.after != nil && c.tooFast(likely, *c.after) {
+		return false
+	}
 	if c.before != nil {
 		most := times*c.rate()*between(*c.before, c.next) + slackKM
 		if km < c.before.KM || km > c.before.KM+most {

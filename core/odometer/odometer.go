@@ -84,6 +84,9 @@ const (
 	hoursPerDay = 24
 	closeTimes  = 2 // a correction that runs up to this many times the rate is preferred ...
 	farTimes    = 4 // ... to one that runs up to this many times
+
+	leastForUse   = 4   // readings, over a year, that tell of a car's use
+	unlikelyTimes = 2.2 // what lies above this many times the usual, and above nearly all that can be expected, is asked about
 )
 
 // sorted gives a copy in the order of dates, then of km.

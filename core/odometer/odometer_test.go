@@ -25,6 +25,24 @@ var car = []Reading{
 	{on("2025-09-12"), 174600},
 }
 
+// steady runs 7500 km each half year.
+var steady = []Reading{
+	{on("2023-03-20"), 129600}, {on("2023-09-18"), 137100}, {on("2024-03-19"), 144600}, {on("2024-09-17"), 152100},
+	{on("2025-03-18"), 159600}, {on("2025-09-12"), 167100},
+}
+
+// uneven runs as much in all, 3000 or 17 000 km a half year.
+var uneven = []Reading{
+	{on("2023-03-20"), 129600}, {on("2023-09-18"), 132600}, {on("2024-03-19"), 149600}, {on("2024-09-17"), 152100},
+	{on("2025-03-18"), 169100}, {on("2025-09-12"), 172100},
+}
+
+// summers runs 6000 km from spring to autumn, next to nothing in winter.
+var summers = []Reading{
+	{on("2023-03-20"), 41000}, {on("2023-10-01"), 47000}, {on("2024-03-20"), 47300}, {on("2024-10-01"), 53300},
+	{on("2025-03-20"), 53600}, {on("2025-10-01"), 59600}, {on("2026-03-20"), 59900},
+}
+
 func TestCheck(t *testing.T) {
 	for _, c := range []struct {
 		name     string
@@ -66,6 +84,13 @@ func TestCheck(t *testing.T) {
 		{"same day, other figure", car, "2025-09-12", 174900, SameDay, Ask, 0, "174 600 km was read on the same day, now 174 900 km."},
 		{"same day, less", car, "2025-09-12", 174500, RunsBack, Refuse, 0, "less than"},
 
+		{"steady for years, one digit wrong", steady, "2026-03-18", 194700, TooFast, Ask, 174700,
+			"194 700 km is more than expected: on 18 March 2026 this car should show about 174 800 km, hardly more than 180 700 km. Is that right? Was it 174 700 km?"},
+		{"steady for years, miles and km mixed up", steady, "2026-03-18", 275000, MilesForKM, Ask, 170877, "is it 170 877 km?"},
+		{"steady for years, more than ever", steady, "2026-03-18", 180000, 0, 0, 0, ""},
+		{"laid up for winters, summer run", summers, "2026-10-01", 65900, 0, 0, 0, ""},
+		{"uneven use is asked about less", uneven, "2026-03-18", 192400, 0, 0, 0, ""},
+
 		{"negative", car, "2026-03-21", -5, Impossible, Refuse, 0, "no reading"},
 		{"not a number", nil, "2026-03-21", math.NaN(), Impossible, Refuse, 0, "This is no reading"},
 		{"eight figures", nil, "2026-03-21", 18240000, Impossible, Refuse, 0, ""},
@@ -87,6 +112,14 @@ func TestCheck(t *testing.T) {
 		if c.likely != 0 && q.Likely != c.likely {
 			t.Errorf("%s: likely %v, want %v", c.name, q.Likely, c.likely)
 		}
+	}
+}
+
+// 910 km would fit between the readings, but not within a day's drive of the next: it is not suggested.
+func TestGuessIsNotTooFastItself(t *testing.T) {
+	q := Check([]Reading{{on("2018-01-22"), 1512}, {on("2018-02-11"), 3512}}, Reading{on("2018-01-21"), 10})
+	if q == nil || q.Kind != TooFast || q.Likely != 0 || strings.Contains(q.Message, "Was it") {
+		t.Errorf("%+v", q)
 	}
 }
 

@@ -16,7 +16,8 @@ import (
 // lost, miles for km, one digit wrong. One that runs too fast (more than 600 km a
 // day throughout, or five times the car's own rate and more than 3000 km above
 // it) is asked about, and so is one that differs by more than 20 km from another
-// of the same day. Without history only the impossible is refused.
+// of the same day. With four readings or more over a year, one is also asked about that lies above 99.9 % of what the car's use lets one
+// expect on its day. Without history only the impossible is refused.
 func Check(history []Reading, next Reading) *Question {
 	if math.IsNaN(next.KM) || next.KM < 0 || next.KM > mostKM {
 		return &Question{Kind: Impossible, Severity: Refuse,
@@ -30,6 +31,8 @@ func Check(history []Reading, next Reading) *Question {
 		return c.runsBack(*c.after, "more")
 	case c.before != nil && c.tooFast(*c.before, next):
 		return c.fast(*c.before)
+	case c.expected != nil && next.KM > c.expected.most:
+		return c.unlikely(*c.before)
 	case c.after != nil && c.tooFast(next, *c.after):
 		return c.fast(*c.after)
 	}
@@ -47,6 +50,7 @@ type situation struct {
 	next          Reading
 	before, after *Reading
 	perDay        float64 // the car's own rate, 0 if not known
+	expected      *expected
 }
 
 func newCase(history []Reading, next Reading) situation {
@@ -64,6 +68,7 @@ func newCase(history []Reading, next Reading) situation {
 	if year, ok := PerYear(h); ok {
 		c.perDay = year / daysPerYear
 	}
+	c.expected = c.expect(h)
 	return c
 }
 
@@ -110,11 +115,15 @@ func (c situation) fast(against Reading) *Question {
 		q.Kind, q.Likely = c.guess(TooFast, []guess{
 			{DigitLost, withDigit}, {MilesForKM, milesToKM}, {TooFast, otherDigit}})
 	} else {
-		q.Kind, q.Likely = c.guess(TooFast, []guess{
-			{DigitExtra, withoutDigit}, {MilesForKM, kmToMiles}, {TooFast, otherDigit}})
+		q.Kind, q.Likely = c.guessFast()
 	}
 	q.Message += " Is that right?" + suggestion(q)
 	return q
+}
+
+// guessFast explains a reading that is too high.
+func (c situation) guessFast() (Kind, float64) {
+	return c.guess(TooFast, []guess{{DigitExtra, withoutDigit}, {MilesForKM, kmToMiles}, {TooFast, otherDigit}})
 }
 
 func suggestion(q *Question) string {
