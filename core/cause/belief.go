@@ -131,8 +131,8 @@ func (p *problem) solveTree(x part, s *split, members [][]int, marg [][]float64)
 		when[m[0]] = k
 	}
 	t := newTree(s.card, members)
-	t.load(s.factors, when)
-	total := t.collect()
+	loaded := t.load(s.factors, when)
+	total := t.collect().mul(loaded)
 	if marg == nil || total.m == 0 {
 		return total
 	}
@@ -171,16 +171,43 @@ func (b *Belief) Distribution(variable string) ([]float64, error) {
 	if b.marg[i] != nil {
 		return slices.Clone(b.marg[i]), nil
 	}
-	// A finding that was not looked at and on which nothing seen depends: P(absent | e) = P(absent, e)/P(e).
+	if p, ok := b.given(i); ok {
+		return []float64{1 - p, p}, nil
+	}
+	// A finding on which nothing else that was seen depends: P(absent | e) = P(absent, e)/P(e).
 	k := b.known
 	k.hard, k.like = slices.Clone(k.hard), slices.Clone(k.like)
-	k.hard[i], k.like[i] = 0, []float64{1, 0}
+	weight := 1.0
+	if k.like[i] != nil {
+		weight = k.like[i][0]
+	}
+	if weight == 0 {
+		return []float64{0, 1}, nil
+	}
+	k.hard[i], k.like[i] = 0, []float64{weight, 0}
 	with, err := b.net.run(k, nil)
 	if err != nil {
 		return nil, err
 	}
 	no := min(with.over(b.prob), 1)
 	return []float64{no, 1 - no}, nil
+}
+
+// given is the probability that a finding is present when all its causes are known: no sums are needed.
+func (b *Belief) given(i int) (p float64, ok bool) {
+	nd := &b.net.nodes[i]
+	p = nd.leak
+	for x, par := range nd.parents {
+		h := b.known.hard[par]
+		if h < 0 {
+			return 0, false
+		}
+		p = either(p, nd.q[x][h])
+	}
+	if like := b.known.like[i]; like != nil { // never both 0: the evidence was possible
+		p = p * like[1] / (p*like[1] + (1-p)*like[0])
+	}
+	return p, true
 }
 
 // Standing is a variable with the probability of one of its states.

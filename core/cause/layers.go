@@ -81,13 +81,16 @@ const (
 	leave
 )
 
-// maxStarts bounds the routes that are tried.
-const maxStarts = 24
+// maxStarts bounds the routes that are tried, and with many findings the work of trying them.
+const (
+	maxStarts = 24
+	maxTrials = 1000
+)
 
 // route orders the steps: from every finding as the first, greedily that finding next whose last cause can be reached with the smallest
 // state; the cheapest route wins. The cost is in cells touched.
 func (l *layers) route() (best []op, cost float64) {
-	for first := range min(len(l.gates), maxStarts) {
+	for first := range min(len(l.gates), maxStarts, 1+maxTrials/(1+len(l.gates))) {
 		ops, c := l.routeFrom(first)
 		if best == nil || c < cost {
 			best, cost = ops, c
@@ -110,6 +113,9 @@ type walk struct {
 	stamp int
 }
 
+// hopeless is a cost at which a route need not be finished.
+const hopeless = 1 << 40
+
 func (l *layers) routeFrom(first int) ([]op, float64) {
 	m := len(l.gates)
 	w := &walk{l: l, left: make([]int, m), in: make([]bool, m), gone: make([]bool, m), mark: make([]int, m), done: make([]bool, len(l.weights))}
@@ -120,7 +126,7 @@ func (l *layers) routeFrom(first int) ([]op, float64) {
 			users[k.gate] = append(users[k.gate], c)
 		}
 	}
-	for next := first; next >= 0; next = w.next(users) {
+	for next := first; next >= 0 && w.cost < hopeless; next = w.next(users) {
 		if !w.in[next] {
 			w.enter(next)
 		}

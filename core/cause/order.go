@@ -13,7 +13,11 @@ type graph struct {
 	adj   [][]uint64
 	alive []bool
 	cost  []float64 // logarithm of the number of states
+	work  int
 }
+
+// maxPlanning bounds the words that ordering may read (about half a second); what needs more is refused.
+const maxPlanning = 1 << 28
 
 func newGraph(card []int, scopes [][]int) *graph {
 	n := len(card)
@@ -52,6 +56,7 @@ func (g *graph) neighbours(v int) []int {
 func (g *graph) score(v int, fillFirst bool) [2]float64 {
 	nb := g.neighbours(v)
 	size, have := g.cost[v], 0
+	g.work += len(nb) * len(g.adj[v])
 	for _, a := range nb {
 		size += g.cost[a]
 		for w, word := range g.adj[a] {
@@ -66,7 +71,7 @@ func (g *graph) score(v int, fillFirst bool) [2]float64 {
 }
 
 // eliminate orders the variables greedily and gives for each step the variable and its neighbours then, and the number of
-// cells that all tables have together.
+// cells that all tables have together; it stops once they are too many.
 func (g *graph) eliminate(fillFirst bool) (members [][]int, total float64) {
 	n := len(g.adj)
 	scores := make([][2]float64, n)
@@ -87,7 +92,9 @@ func (g *graph) eliminate(fillFirst bool) (members [][]int, total float64) {
 		for _, a := range nb {
 			size += g.cost[a]
 		}
-		total += math.Exp2(size)
+		if total += math.Exp2(size); total > maxCells || g.work > maxPlanning {
+			return members, max(total, 2*maxCells) // refused
+		}
 		g.connect(nb)
 		g.alive[best] = false
 		for _, a := range nb {
@@ -111,6 +118,9 @@ func (g *graph) eliminate(fillFirst bool) (members [][]int, total float64) {
 // plan is the better of two greedy orders, with its cells.
 func plan(card []int, scopes [][]int) (members [][]int, total float64) {
 	members, total = newGraph(card, scopes).eliminate(true)
+	if len(card) > 1000 {
+		return members, total
+	}
 	if other, size := newGraph(card, scopes).eliminate(false); size < total {
 		members, total = other, size
 	}

@@ -170,6 +170,12 @@ func (p *problem) addNoisy(n *Network, i int, k known, unary [][]float64) {
 		}
 	case g.child < 0 && len(g.parents) == 0:
 		p.scale = p.scale.times(g.off*(1-g.leak) + g.on*g.leak)
+	case g.child < 0 && len(g.parents) == 1:
+		w := make([]float64, len(g.q[0]))
+		for s, q := range g.q[0] {
+			w[s] = g.off*(1-g.leak)*(1-q) + g.on*either(g.leak, q)
+		}
+		p.weigh(unary, g.parents[0], w)
 	default:
 		p.gates = append(p.gates, g)
 	}

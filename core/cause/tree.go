@@ -7,6 +7,7 @@ type clique struct {
 	parent int
 	sep    []float64 // the message to the parent
 	idx    []int32   // cell -> cell of sep
+	count  int       // factors multiplied in
 }
 
 // cliqueTree is a forest with parents after children (cliques are kept in that order).
@@ -121,8 +122,9 @@ func project(card, vars, sub []int) []int32 {
 	return out
 }
 
-// load sets the cliques to the product of the factors, each in a clique that covers it.
-func (t *cliqueTree) load(factors []factor, when []int) {
+// load sets the cliques to the product of the factors, each in a clique that covers it, and gives the powers of two taken out.
+func (t *cliqueTree) load(factors []factor, when []int) scaled {
+	out := one
 	for c := range t.cliques {
 		val := make([]float64, cells(t.card, t.cliques[c].vars))
 		for x := range val {
@@ -138,10 +140,23 @@ func (t *cliqueTree) load(factors []factor, when []int) {
 			}
 		}
 		c := &t.cliques[t.of[first]]
-		for x, y := range project(t.card, c.vars, f.vars) {
-			c.val[x] *= f.val[y]
-		}
+		out.e += rescale(f.val) + c.times(project(t.card, c.vars, f.vars), f.val)
 	}
+	return out
+}
+
+// often is the number of factors after which a clique is rescaled, so that nothing underflows.
+const often = 8
+
+// times multiplies a clique by a factor and gives the power of two taken out.
+func (c *clique) times(idx []int32, f []float64) int {
+	for x, y := range idx {
+		c.val[x] *= f[y]
+	}
+	if c.count++; c.count%often == 0 {
+		return rescale(c.val)
+	}
+	return 0
 }
 
 // collect sends the messages to the roots and gives the probability of the evidence.
@@ -166,9 +181,7 @@ func (t *cliqueTree) collect() scaled {
 			cl.sep[y] += cl.val[x]
 		}
 		total.e += rescale(cl.sep)
-		for x, y := range project(t.card, up.vars, shared) {
-			up.val[x] *= cl.sep[y]
-		}
+		total.e += up.times(project(t.card, up.vars, shared), cl.sep)
 	}
 	return total
 }
