@@ -13,31 +13,38 @@ func (m Model) logBetween(a, b, width float64) float64 {
 	if mid, _ := m.at(a + width/2); width*(1+math.Abs(mid.d)) < narrow {
 		return mid.v + math.Log(width) + math.Log1p(width*width/24*(mid.d*mid.d+mid.dd))
 	}
-	switch {
-	case m == Weibull:
-		return extremeBetween(a, b, width)
-	case m == Loglogistic && (a > 40 || b < -40): // exponential tails
-		return -math.Min(math.Abs(a), math.Abs(b)) + logOneMinusExp(-width)
-	case m == Lognormal && (a > 1e5 || b < -1e5): // S(b)/S(a) = exp((a*a-b*b)/2), all but a factor that is 1 here
-		return normalBelow(math.Max(-a, b)).v + logOneMinusExp(-width*math.Abs(a/2+b/2))
-	}
-	sa, fb := m.logAbove(a), m.logBelow(b)
-	if sa < fb { // both in the upper tail
-		return sa + logOneMinusExp(m.logAbove(b)-sa)
-	}
-	return fb + logOneMinusExp(m.logBelow(a)-fb)
+	base, fall, _ := m.tail(a, b, width)
+	return base + logOneMinusExp(-fall)
 }
 
-// extremeBetween is logBetween of the extreme-value distribution: exp(-e^a) - exp(-e^b).
-func extremeBetween(a, b, width float64) float64 {
-	ea, eb := exp(math.Min(a, largestExp)), exp(math.Min(b, largestExp))
-	if eb < 1e-10 {
-		return b + logOneMinusExp(-width)
+// tail writes F(b) - F(a) as S(a)*(1 - exp(-fall)), or where upper is false as F(b)*(1 - exp(-fall)); base is ln S(a) or ln F(b).
+// The fall is computed without cancellation as far as the models allow.
+func (m Model) tail(a, b, width float64) (base, fall float64, upper bool) {
+	switch {
+	case m == Weibull && b > -20:
+		// S(b)/S(a) = exp(-(e^b - e^a)) with e^b - e^a = e^a*expm1(b-a).
+		ea := exp(math.Min(a, largestExp))
+		if width < 1 {
+			return -ea, ea * math.Expm1(width), true
+		}
+		return -ea, exp(math.Min(b, largestExp)) - ea, true
+	case m == Weibull:
+		// ln F(z) = z - e^z/2 + ...
+		return b - exp(b)/2, width + exp(b)*math.Expm1(-width)/2, false
+	case m == Loglogistic && a > 40: // exponential tails
+		return -a, width, true
+	case m == Loglogistic && b < -40:
+		return b, width, false
+	case m == Lognormal && a > 1e5: // S(b)/S(a) = exp((a*a-b*b)/2), all but a factor that is 1 here
+		return m.logAbove(a), width * (a/2 + b/2), true
+	case m == Lognormal && b < -1e5:
+		return m.logBelow(b), -width * (a/2 + b/2), false
 	}
-	if width < 1 {
-		return -ea + logOneMinusExp(-ea*math.Expm1(width))
+	if sa, fb := m.logAbove(a), m.logBelow(b); sa < fb {
+		return sa, sa - m.logAbove(b), true
+	} else {
+		return fb, fb - m.logBelow(a), false
 	}
-	return -ea + logOneMinusExp(-(eb - ea))
 }
 
 // logOneMinusExp gives ln(1 - e^x) for x <= 0.
@@ -58,11 +65,32 @@ func (m Model) between(a, b, width float64) pair {
 		dww, dmw := -1/(width*width)+q/12, width/12*dq
 		return pair{v, dm/2 - dw, dm/2 + dw, mid.dd/4 - dmw + dww, mid.dd/4 - dww, mid.dd/4 + dmw + dww}
 	}
-	v := m.logBetween(a, b, width)
-	fa, _ := m.at(a)
-	fb, _ := m.at(b)
-	pa, pb := exp(fa.v-v), exp(fb.v-v)
-	return pair{v, -pa, pb, -pa*fa.d - pa*pa, pa * pb, pb*fb.d - pb*pb}
+	base, fall, upper := m.tail(a, b, width)
+	v := base + logOneMinusExp(-fall)
+	if upper {
+		return cut(v, fall, hazard(m.above(a), 1), hazard(m.above(b), 1))
+	}
+	// Seen from the other end, a and b change places and signs.
+	p := cut(v, fall, hazard(m.below(b), -1), hazard(m.below(a), -1))
+	return pair{v, -p.db, -p.da, p.dbb, p.dab, p.daa}
+}
+
+// hazard gives h = f/S and the derivative of ln h from ln S; side is -1 for ln F, seen from the other end.
+func hazard(j jet, side float64) [2]float64 {
+	if j.d == 0 {
+		return [2]float64{}
+	}
+	return [2]float64{math.Abs(j.d), side * j.dd / j.d}
+}
+
+// cut gives the derivatives of ln(S(a) - S(b)), from the hazards at both ends and fall = ln S(a) - ln S(b).
+func cut(v, fall float64, a, b [2]float64) pair {
+	rest := 1 / math.Expm1(fall)
+	pa, pb := a[0]*(1+rest), 0.0
+	if rest > 0 {
+		pb = b[0] * rest
+	}
+	return pair{v, -pa, pb, -pa * (a[1] + a[0]*rest), pa * pb, pb * (b[1] - b[0]*(1+rest))}
 }
 
 // logAbove gives ln S(z) alone.

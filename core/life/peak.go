@@ -25,7 +25,7 @@ func (ev *evidence) top(w, start float64) peak {
 			break
 		}
 		next := x + step
-		if !(next > low && next < high) || math.IsNaN(next) {
+		if !(next > low && next < high) {
 			next = inside(low, high, reach)
 			reach *= 4
 		}
