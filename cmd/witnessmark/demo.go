@@ -40,6 +40,7 @@ func (c *demoCmd) Run(con console) error {
 		if err := c.invent(ctx, con, w); err != nil && ctx.Err() == nil {
 			cancel(fmt.Errorf("inventing the workshop: %w", err))
 		}
+		study(ctx, con, w.Shop) // there is nothing to learn before all is there
 	})
 	err = c.serve(ctx, con, w.Shop)
 	cancel(nil)

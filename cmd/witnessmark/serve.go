@@ -10,6 +10,7 @@ import (
 	"net/http"
 	"os"
 	"os/signal"
+	"sync"
 	"syscall"
 	"time"
 
@@ -40,7 +41,19 @@ func (c *serveCmd) Run(con console) error {
 		return err
 	}
 	defer w.Close()
-	return c.serve(context.Background(), con, w.Shop)
+	ctx, cancel := context.WithCancel(context.Background())
+	var background sync.WaitGroup
+	background.Go(func() { study(ctx, con, w.Shop) })
+	err = c.serve(ctx, con, w.Shop)
+	cancel()
+	background.Wait()
+	return err
+}
+
+// study learns from the workshop's history in the background until ctx ends.
+func study(ctx context.Context, con console, s *shop.Shop) {
+	log := slog.New(slog.NewTextHandler(con.err, nil))
+	s.Study(ctx, func(what string, err error) { log.Error(what, "error", err) })
 }
 
 // shutdownTime is how long open requests may take after a stop was asked for.
