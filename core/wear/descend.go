@@ -15,7 +15,8 @@ type descent struct {
 }
 
 const (
-	maxRounds = 60
+	maxRounds = 80
+	renew     = 6    // rounds after which the curvature is measured anew while the slope is steep
 	flat      = 1e-2 // slope per standard deviation at which the search ends: the cost is then within 1e-4 of its minimum
 )
 
@@ -49,6 +50,12 @@ func (f *fitter) descend(start vector, from *descent) descent {
 		}
 		f.calibrate(d.x)
 		d.cost = f.cost(d.x)
+		if d.rounds%renew == 0 && steep(&d, g) > 1 { // still far off: what was learnt of the curvature on the way belongs elsewhere
+			d.inv = [figures][figures]float64{}
+			f.measure(&d)
+			g = f.slope(&d)
+			continue
+		}
 		next := f.slope(&d)
 		d.update(step, g, next)
 		g = next

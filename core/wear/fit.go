@@ -66,16 +66,16 @@ type family struct {
 
 // fitter holds the data of a class during the search.
 type fitter struct {
-	prior      Prior
-	mid        vector
-	sd         vector // 0 = fixed
-	families   []family
-	unused     int
-	coarse     bool // take rounding as added variance: quick, and nearly right
-	chain      chain
-	kin        kin
-	nodes      []node
-	calibrated bool
+	prior    Prior
+	mid      vector
+	sd       vector // 0 = fixed
+	families []family
+	unused   int
+	coarse   bool // take rounding as added variance: quick, and nearly right
+	chain    chain
+	kin      kin
+	nodes    []node
+	short    bool // leave the last reading of each unit's last life out
 }
 
 const (
@@ -171,7 +171,6 @@ func (f *fitter) calibrate(x vector) {
 		fam.grid[i] = law{post.mean, math.Sqrt(post.variance)}
 		return 0, post
 	})
-	f.calibrated = true
 }
 
 // eachLife walks through all lives with the law of their rate by class and kin, and lets visit return its evidence and posterior.
@@ -181,7 +180,7 @@ func (f *fitter) eachLife(c *Class, visit func(fam *family, i int, p law) (float
 		fam := &f.families[k]
 		kinOf(c, fam.lives, &f.kin)
 		for i := range fam.lives {
-			f.chain.load(c, &fam.lives[i], fam.readings[i], f.coarse)
+			f.chain.load(c, &fam.lives[i], f.used(fam, i), f.coarse)
 			p := f.kin.expects(fam.lives[i].Side)
 			z, post := visit(fam, i, p)
 			sum += z
@@ -191,6 +190,15 @@ func (f *fitter) eachLife(c *Class, visit func(fam *family, i int, p law) (float
 		}
 	}
 	return sum
+}
+
+// used are the readings of a life that this step of the search takes in.
+func (f *fitter) used(fam *family, i int) []Reading {
+	rs := fam.readings[i]
+	if f.short && i == len(fam.lives)-1 && len(rs) > 1 {
+		return rs[:len(rs)-1]
+	}
+	return rs
 }
 
 // cost is minus ln(marginal likelihood * prior) on the present grids; +Inf where the figures are out of bounds.
@@ -227,20 +235,16 @@ func (f *fitter) search() (Class, Report) {
 	f.coarse = true
 	loose := f.sd[atBend]
 	f.sd[atBend] = 0
-	straight := f.lowest(f.starts(), &rep)
-	doubt := f.doubt(&straight)
-	best := straight
+	best := f.lowest(f.starts(), &rep)
+	doubt := f.doubt(&best)
 	if loose > 0 {
-		f.sd[atBend] = loose
-		bent := f.lowest(f.bends(straight.x, loose), &rep)
-		more := f.doubt(&bent)
-		share := bentShare(straight.cost-bent.cost, more.Bend, loose)
-		if share > 0.5 {
-			best, doubt = bent, more
-		} else {
-			f.sd[atBend] = 0
-			off := bent.x[atBend] - straight.x[atBend]
-			doubt.Bend = math.Sqrt(share * (off*off + more.Bend*more.Bend))
+		bend, sd, share := f.bend(best.x, loose, &rep)
+		f.sd[atBend] = 0
+		if doubt.Bend = math.Sqrt(share * (bend*bend + sd*sd)); share > 0.5 {
+			best.x[atBend] = bend
+			best = f.lowest([]vector{best.x}, &rep)
+			doubt = f.doubt(&best)
+			doubt.Bend = sd
 		}
 	}
 	f.calibrate(best.x)
@@ -255,9 +259,21 @@ func (f *fitter) search() (Class, Report) {
 	return c, rep
 }
 
-// curvedOdds are the odds, before any data, that wear of a class is curved enough to matter. They are small because parts that are taken
-// off when they read low leave a history that looks bent where nothing is.
-const curvedOdds = 0.1
+// curvedOdds are the odds, before any data, that wear of a class is curved enough to matter.
+const curvedOdds = 0.2
+
+// bend is the class's bend with its standard deviation, and the probability that there is one at all. It leaves the last reading of each unit's last
+// life out: a part is still in place because that reading was not low, so such readings lie a little high as a group, which looks like wear
+// that slows down. For the other figures that matters less than the readings are worth.
+func (f *fitter) bend(x vector, loose float64, rep *Report) (bend, sd, share float64) {
+	f.short = true
+	straight := f.lowest([]vector{x}, rep)
+	f.sd[atBend] = loose
+	bent := f.lowest(f.bends(straight.x, loose), rep)
+	sd = f.doubt(&bent).Bend
+	f.short = false
+	return bent.x[atBend], sd, bentShare(straight.cost-bent.cost, sd, loose)
+}
 
 // bentShare is the posterior probability of a bend: gain in ln posterior, weighed by how much of the prior's room the bend's posterior fills
 // (Laplace's approximation of the Bayes factor; Kass & Raftery, J. Am. Stat. Assoc. 90 (1995) 773).

@@ -42,11 +42,16 @@ func (k *chain) load(c *Class, l *Life, readings []Reading, coarse bool) {
 	}
 	k.path, k.curve = c.Path*c.Path*c.Curve.Ref, c.Curve
 	k.sights, k.g, k.sites = k.sights[:0], k.g[:0], k.sites[:0]
-	k.intervals = !coarse && step > narrow*c.Gauge
+	rounded := !coarse && step > narrow*c.Gauge
+	k.intervals = rounded
 	for _, r := range readings {
 		s := sight{x: r.X, lo: r.Y, hi: r.Y, r: k.gauge2 + step*step/12}
-		if k.intervals {
+		if rounded {
 			s.lo, s.hi = r.Y-step/2, r.Y+step/2
+		}
+		if r.Y == 0 && c.New > 0 { // nothing is left: it may have worn further than can be read
+			s.lo, s.hi = -1e6*c.New, step/2
+			k.intervals = true
 		}
 		k.sights = append(k.sights, s)
 		k.g = append(k.g, c.Curve.At(r.X))
@@ -110,7 +115,7 @@ func (k *chain) forward(b, q float64) end {
 		s, g := &k.sights[j], k.g[j]
 		v += q * (g - at)
 		at = g
-		if !k.intervals {
+		if s.lo == s.hi {
 			t := v + s.r
 			d := s.lo + b*g - m
 			lnL -= lnSqrt2Pi + 0.5*d*d/t

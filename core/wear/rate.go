@@ -54,7 +54,7 @@ func (k *chain) firstGuess(p law) (centre, scale float64) {
 	pa := 1 / k.startVar
 	sw, sg, sy, sgg, sgy := pa, 0.0, pa*k.start, 0.0, 0.0
 	for j, s := range k.sights {
-		g, y, w := k.g[j], 0.5*(s.lo+s.hi), 1/s.r
+		g, y, w := k.g[j], k.sites[j].c, 1/s.r
 		sw, sg, sy, sgg, sgy = sw+w, sg+w*g, sy+w*y, sgg+w*g*g, sgy+w*g*y
 	}
 	info := sgg - sg*sg/sw

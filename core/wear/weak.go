@@ -8,14 +8,15 @@ import (
 // Weak is a prior that says next to nothing: its scale comes from the readings themselves, its spreads are wide. It is for data without
 // a catalogue; step is the rounding of the gauge in units of Y, 0 where there is none.
 func Weak(lives []Life, step float64) Prior {
-	var first, last, drop, ends []float64
+	var first, last, drop, ends, fresh []float64
+	var begin []Reading
 	for _, l := range lives {
 		rs := l.ordered()
 		if len(rs) == 0 || l.check() != nil {
 			continue
 		}
 		a, b := rs[0], rs[len(rs)-1]
-		first, last, ends = append(first, a.Y), append(last, b.Y), append(ends, b.X)
+		begin, first, last, ends = append(begin, a), append(first, a.Y), append(last, b.Y), append(ends, b.X)
 		if b.X > a.X {
 			drop = append(drop, (a.Y-b.Y)/(b.X-a.X))
 		}
@@ -30,7 +31,10 @@ func Weak(lives []Life, step float64) Prior {
 	if !(rate > 0.02*span/ref) {
 		rate = 0.5 * span / ref
 	}
-	level := quantile(first, 0.5) + 0.5*min(rate*ref, span)
+	for _, r := range begin {
+		fresh = append(fresh, r.Y+rate*min(r.X, ref))
+	}
+	level := quantile(fresh, 0.5)
 	noise := max(0.02*span, 0.3*step)
 	logRate := max(-maxLogRate, min(maxLogRate, math.Log(rate)))
 	return Prior{
