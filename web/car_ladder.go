@@ -1,213 +1,186 @@
 package web
 
 import (
-	"fmt"
 	"html/template"
 	"net/url"
-	"slices"
+	"strings"
 
+	"witnessmark/core/outlook"
 	"witnessmark/core/point"
-	"witnessmark/core/round"
 	"witnessmark/core/verdict"
 	"witnessmark/shop"
 )
 
-// rung is one item of the car's ladder.
-type rung struct {
-	Name, Where, Group string
-	Verdict            verdict.Verdict
-	Word, Says, Now    string
-	Scale, Spark       template.HTML
-	Limit              string
-	LookedOn           string
-	Looks              []lookLine
-	Href               string // where every reading is, for a rung without its own list
-	States             bool   // some look has a verdict of its own
+// ladder is a car's page in one drawing: what asks for something, what comes, what comes much later, what has no forecast.
+type ladder struct {
+	Head template.HTML
+	// Now asks for something today, worst first; Comes reaches its limit within the axis, or is watched, in the order of its
+	// day; Later reaches it beyond; Watched is watched or unjudged and has no forecast.
+	Now, Comes, Later, Watched []reachRung
+	// Sound has no forecast, by group; Never was never looked at.
+	Sound []rungGroup
+	Never []rung
+	// Next is the car's next look in words, with the item that asks for it.
+	Next, NextFor string
+	SoundCount    int
+	Until         string
 }
 
-// lookLine is one earlier look, newest first.
-type lookLine struct {
-	On, Km, Says, By, Note string
-	Verdict                verdict.Verdict // of a state; empty for a measure, which its limit judges
+// reachRung is one line of the ladder: the place that comes first of one kind, with the others inside.
+type reachRung struct {
+	Name, Where, Word, Now, Then string
+	Verdict                      verdict.Verdict
+	Line                         template.HTML
+	Href                         string
+	// Others are the other places of the same point, More says how many.
+	Others []reachRung
+	More   string
 }
 
-// rungGroup is a heading with its rungs.
-type rungGroup struct {
-	Name  string
-	Rungs []rung
-}
+// placeKey is a point and a position.
+type placeKey struct{ point, at string }
 
-// ladder sorts a car's items: what asks for something, worst first and nearest to its limit first; what is sound, by
-// group; what was never looked at.
-func (s *server) ladder(p *shop.CarPage) (asks []rung, sound []rungGroup, never []rung) {
-	c, items := p.Car, p.Items
-	type placed struct {
-		rung
-		at float64
+// ladder sorts a car's items.
+func (s *server) ladder(p *shop.CarPage, o *outlook.Outlook) ladder {
+	a := newAxis(o)
+	l := ladder{Head: a.head(s, p.Car), Never: s.neverLooked(p), Until: monthYear(a.to)}
+	coming := map[placeKey]*outlook.Item{}
+	for i := range o.Items {
+		coming[placeKey{o.Items[i].Point.ID, o.Items[i].At}] = &o.Items[i]
 	}
-	var first []placed
 	byGroup := map[string][]rung{}
-	for i := range items {
-		g, at := s.rung(c, &items[i], items[i].Verdict != verdict.Sound)
+	var comes []reachRung
+	rungs := map[placeKey]reachRung{}
+	for i := range p.Items {
+		it := &p.Items[i]
+		key := placeKey{it.Point.ID, it.At}
+		fc := coming[key]
 		switch {
-		case g.Verdict == verdict.Sound:
-			byGroup[g.Group] = append(byGroup[g.Group], g)
+		case it.Verdict.Urgency() > verdict.Watch.Urgency():
+			l.Now = append(l.Now, s.reachRung(p.Car, a, o, it, fc))
+		case fc != nil && fc.Unsure == "":
+			rungs[key] = s.reachRung(p.Car, a, o, it, fc)
+		case it.Verdict != verdict.Sound:
+			l.Watched = append(l.Watched, s.reachRung(p.Car, a, o, it, fc))
 		default:
-			first = append(first, placed{g, at})
+			byGroup[it.Point.Group] = append(byGroup[it.Point.Group], s.soundRung(p.Car, it))
 		}
 	}
-	slices.SortStableFunc(first, func(a, b placed) int {
-		if d := b.Verdict.Urgency() - a.Verdict.Urgency(); d != 0 {
-			return d
+	for i := range o.Items { // in the order of the forecasts
+		if g, ok := rungs[placeKey{o.Items[i].Point.ID, o.Items[i].At}]; ok {
+			comes = append(comes, g)
 		}
-		return int(b.at*10) - int(a.at*10)
-	})
-	for _, p := range first {
-		asks = append(asks, p.rung)
+	}
+	l.Now, l.Watched, comes = gather(l.Now), gather(l.Watched), gather(comes)
+	for _, g := range comes {
+		first := coming[placeKey{g.point(), g.at()}]
+		if g.Verdict == verdict.Sound && first != nil && (first.Reach.OpenMid || a.at(first.Reach.Mid) > axisEnd) {
+			l.Later = append(l.Later, g)
+			continue
+		}
+		l.Comes = append(l.Comes, g)
 	}
 	for _, name := range point.Groups {
 		if len(byGroup[name]) > 0 {
-			sound = append(sound, rungGroup{groupName(name), byGroup[name]})
+			l.Sound = append(l.Sound, rungGroup{groupName(name), byGroup[name]})
 		}
 	}
-	return asks, sound, s.neverLooked(p)
+	for i := range p.Items {
+		if p.Items[i].Verdict == verdict.Sound {
+			l.SoundCount++
+		}
+	}
+	l.Next, l.NextFor = s.nextLook(p.Car, o)
+	return l
 }
 
-// neverLooked lists the points of a full round that were never looked at on this car, at all or at some place.
-func (s *server) neverLooked(p *shop.CarPage) []rung {
-	seen := map[[2]string]bool{}
-	for i := range p.Items {
-		seen[[2]string{p.Items[i].Point.ID, p.Items[i].At}] = true
-	}
-	steps, _ := round.Walk(s.shop.Catalogue(), point.Full, round.Known{Facets: p.Facets})
-	var out []rung
-	for _, st := range steps {
-		var at []string
-		for _, slot := range st.Slots {
-			base, _ := point.SplitAt(slot)
-			if !seen[[2]string{st.Point.ID, slot}] && !seen[[2]string{st.Point.ID, base}] && !seen[[2]string{st.Point.ID, ""}] {
-				at = append(at, slot)
-			}
-		}
-		if len(at) == 0 || len(st.Slots) == 1 && st.Slots[0] == "" && anyAt(seen, st.Point.ID) {
+// point and at read a rung's place back from its link.
+func (g reachRung) point() string {
+	_, rest, _ := strings.Cut(g.Href, "/points/")
+	id, _, _ := strings.Cut(rest, "?")
+	return id
+}
+
+func (g reachRung) at() string {
+	_, q, _ := strings.Cut(g.Href, "?at=")
+	at, _ := url.QueryUnescape(q)
+	return at
+}
+
+// gather puts the places of one point under the first of them, which is the worst or the earliest.
+func gather(list []reachRung) []reachRung {
+	var out []reachRung
+	index := map[string]int{}
+	for _, g := range list {
+		i, ok := index[g.point()]
+		if !ok {
+			index[g.point()] = len(out)
+			out = append(out, g)
 			continue
 		}
-		g := rung{Name: st.Point.Name, Group: st.Point.Group, Word: "not looked at", Scale: scale{Unknown: true, Words: "Not looked at"}.draw()}
-		if len(at) < len(st.Slots) {
-			for i, slot := range at {
-				if i > 0 {
-					g.Where += "; "
-				}
-				g.Where += point.Where(slot)
-			}
+		out[i].Others = append(out[i].Others, g)
+		out[i].More = "1 more place"
+		if n := len(out[i].Others); n > 1 {
+			out[i].More = number(float64(n)) + " more places"
 		}
-		out = append(out, g)
 	}
 	return out
 }
 
-// anyAt reports whether the point was looked at anywhere.
-func anyAt(seen map[[2]string]bool, id string) bool {
-	for k := range seen {
-		if k[0] == id {
-			return true
-		}
+// nextLook says in words when to look at the car again, and for what.
+func (s *server) nextLook(c shop.CarVersion, o *outlook.Outlook) (when, what string) {
+	n := o.Next
+	if n.Item < 0 || n.Item >= len(o.Items) {
+		return "", ""
 	}
-	return false
+	it := &o.Items[n.Item]
+	what = lowerFirst(placed(it.Point.Name, it.At))
+	if n.Now {
+		return "now", what
+	}
+	return s.nextLookWords(c, n), what
 }
 
-// rung draws one item; at is the place of its last reading on the line. Hundreds of sound items would make a heavy page,
-// so only an open rung carries the list of its readings; the others lead to it.
-func (s *server) rung(c shop.CarVersion, it *shop.ItemHistory, open bool) (rung, float64) {
-	g := rung{Name: it.Point.Name, Where: point.Where(it.At), Group: it.Point.Group, Verdict: it.Verdict, Says: it.Why, LookedOn: day(it.LookedOn)}
-	var sc scale
-	var values []float64
-	var dots []dot
-	for i, l := range it.Looks {
-		if l.HasValue {
-			values = append(values, l.Value)
-			if l.Km >= 0 {
-				dots = append(dots, dot{l.Km, l.Value})
-			}
+// reachRung draws one place.
+func (s *server) reachRung(c shop.CarVersion, a axis, o *outlook.Outlook, it *shop.ItemHistory, fc *outlook.Item) reachRung {
+	g := reachRung{Name: it.Point.Name, Where: point.Where(it.At), Verdict: it.Verdict, Word: string(it.Verdict), Href: pointHref(c, it)}
+	if n := len(it.Looks); n > 0 {
+		g.Now = s.shop.Describe(c, it.Point, it.Looks[n-1].Reading)
+	}
+	if it.Limit != nil && g.Now != "" {
+		g.Now += ", limit " + s.shop.Display(c, it.Limit.Unit, it.Limit.Value, it.Point)
+	}
+	urgent := it.Verdict.Urgency() > verdict.Watch.Urgency()
+	switch {
+	case urgent:
+		g.Then = "now"
+		g.Line = a.reachLine(nil, true, false, "Now")
+	case fc == nil || fc.Unsure != "":
+		g.Then = "no forecast"
+		g.Line = a.reachLine(nil, false, true, "No forecast")
+	default:
+		g.Then = reachShort(o, fc)
+		g.Line = a.reachLine(&fc.Reach, fc.Past, false, s.reachSentence(c, o, fc))
+	}
+	if fc != nil {
+		if w := s.adviceShort(c, fc); w != "" && !urgent && !fc.Past {
+			g.Then = w
 		}
-		if !open && i < len(it.Looks)-1 {
-			continue
-		}
-		line := lookLine{On: shortDay(l.On), Km: s.km(c, l.Km), Says: s.shop.Describe(c, it.Point, l.Reading), By: l.Reading.By, Note: l.Reading.Note}
-		if l.Reading.State != "" {
-			line.Verdict, g.States = l.Verdict, true
-		}
-		g.Looks = append(g.Looks, line)
-		g.Now = line.Says
 	}
-	slices.Reverse(g.Looks)
-	g.Word = string(it.Verdict)
-	at := s.fillScale(c, it, values, &sc)
-	g.Scale = sc.draw()
-	if !open {
-		g.Href = "/cars/" + c.CarID + "/points/" + it.Point.ID + "?at=" + url.QueryEscape(it.At)
-		return g, at
-	}
-	w := sparkWords{All: fmt.Sprintf("%d readings of %s against distance", len(dots), it.Point.Name)}
-	if len(dots) > 0 {
-		w.From, w.To = s.km(c, dots[0].Km), s.km(c, dots[len(dots)-1].Km)
-	}
-	var limit *float64
-	if it.Limit != nil {
-		limit = &it.Limit.Value
-		w.Limit = "limit " + s.shop.Display(c, it.Limit.Unit, it.Limit.Value, it.Point)
-		g.Limit = w.Limit + ", " + it.Limit.Source
-	}
-	g.Spark = spark(dots, limit, w)
-	return g, at
+	return g
 }
 
-// fillScale places the readings on the line: by value where there is a limit, by verdict for a state.
-func (s *server) fillScale(c shop.CarVersion, it *shop.ItemHistory, values []float64, sc *scale) float64 {
-	sc.Verdict = it.Verdict
-	if it.Verdict == verdict.Unjudged {
-		sc.Unknown, sc.Words = true, "Unjudged: no place on the line"
-		return -1
+// soundRung is a place without a forecast that was sound when looked at.
+func (s *server) soundRung(c shop.CarVersion, it *shop.ItemHistory) rung {
+	g := rung{Name: it.Point.Name, Where: point.Where(it.At), Group: it.Point.Group, Verdict: it.Verdict, Word: string(it.Verdict),
+		LookedOn: day(it.LookedOn), Href: pointHref(c, it)}
+	if n := len(it.Looks); n > 0 {
+		g.Now = s.shop.Describe(c, it.Point, it.Looks[n-1].Reading)
 	}
-	if it.Limit != nil && len(values) > 0 {
-		sc.Limit = true
-		best := bestEnd(values, it.Limit.Value, it.Limit.Falls)
-		for _, v := range values {
-			sc.At = append(sc.At, along(v, best, it.Limit.Value))
-		}
-		sc.Words = fmt.Sprintf("Last reading %s, limit %s, best %s", s.shop.Display(c, it.Limit.Unit, values[len(values)-1], it.Point),
-			s.shop.Display(c, it.Limit.Unit, it.Limit.Value, it.Point), s.shop.Display(c, it.Limit.Unit, best, it.Point))
-	} else {
-		sc.Limit = true
-		for _, l := range it.Looks {
-			if x := verdictAt(l.Verdict); x >= 0 && l.Reading.Skipped == "" {
-				sc.At = append(sc.At, x)
-			}
-		}
-		sc.Words = fmt.Sprintf("On the line from sound to unsafe: %s", it.Verdict)
-	}
-	if n := len(sc.At); n > 0 && (it.Limit == nil || len(values) == 0) {
-		sc.At[n-1] = verdictAt(it.Verdict) // a look may say less than its age or distance does
-	}
-	if len(sc.At) == 0 { // judged by its age or together with others: only the verdict has a place
-		sc.At = append(sc.At, verdictAt(it.Verdict))
-	}
-	return sc.At[len(sc.At)-1]
+	return g
 }
 
-// groupName names a group of points for a person.
-func groupName(id string) string {
-	switch id {
-	case "wheels-tyres":
-		return "Wheels and tyres"
-	case "driveline":
-		return "Gearbox and driven axles"
-	case "visibility":
-		return "Glass, wipers and mirrors"
-	case "restraints":
-		return "Belts, seats and air bags"
-	case "belts":
-		return "Drive belts"
-	}
-	return capital(id)
+// pointHref leads to every reading of a place.
+func pointHref(c shop.CarVersion, it *shop.ItemHistory) string {
+	return "/cars/" + c.CarID + "/points/" + it.Point.ID + "?at=" + url.QueryEscape(it.At)
 }

@@ -12,7 +12,7 @@ func rungLinks(rungs []rung) template.HTML {
 	esc := template.HTMLEscapeString
 	for i := range rungs {
 		g := &rungs[i]
-		b.WriteString(`<a class="rung" href="` + esc(g.Href) + `">` + string(mark(g.Verdict)) + `<span class="what"><b>` + esc(g.Name))
+		b.WriteString(`<a class="rung plainrung" href="` + esc(g.Href) + `">` + string(mark(g.Verdict)) + `<span class="what"><b>` + esc(g.Name))
 		if g.Where != "" {
 			b.WriteString(", " + esc(g.Where))
 		}
@@ -20,7 +20,7 @@ func rungLinks(rungs []rung) template.HTML {
 		if g.Now != "" {
 			b.WriteString(" · " + esc(g.Now))
 		}
-		b.WriteString(`</span></span><span class="line">` + string(g.Scale) + `</span><span class="then sub">` + esc(g.LookedOn) + `</span></a>`)
+		b.WriteString(`</span></span><span class="then sub">` + esc(g.LookedOn) + `</span></a>`)
 	}
 	return template.HTML(b.String())
 }

@@ -2,31 +2,32 @@ package web
 
 import (
 	"maps"
+	"math"
 	"net/http"
 	"slices"
 	"strings"
 
 	"witnessmark/core/facet"
+	"witnessmark/core/outlook"
 	"witnessmark/core/point"
 	"witnessmark/shop"
 )
 
 // carShowData is a car's page.
 type carShowData struct {
-	Page  *shop.CarPage
-	Form  *form
-	Asks  []rung
-	Sound []rungGroup
-	Never []rung
-	Open  *shop.RoundFact
-	Units string
-	// Counts for the title block.
-	SoundCount int
-	Facets     []facetLine
-	Specs      []specLine
-	Items      []option
-	Names      map[string]string // of items, by id
-	Depths     []option
+	Page *shop.CarPage
+	Form *form
+	// Ladder is when each item reaches its limit; Use the yearly distance in words; Questions what seems not to have been
+	// written down.
+	Ladder    ladder
+	Use       string
+	Questions []string
+	Open      *shop.RoundFact
+	Facets    []facetLine
+	Specs     []specLine
+	Items     []option
+	Names     map[string]string // of items, by id
+	Depths    []option
 	// What is long is cut in two: what is asked for today, and the rest in a fold.
 	Rounds, OldRounds     []shop.RoundFact
 	Renewed, OldRenewed   []shop.RenewalFact
@@ -79,6 +80,15 @@ func (s *server) carShow(w http.ResponseWriter, r *http.Request) error {
 	return s.renderCar(w, r, http.StatusOK, f, notice)
 }
 
+// useWords gives the yearly distance with its 80 % range.
+func (s *server) useWords(c shop.CarVersion, o *outlook.Outlook) string {
+	if !o.Known || o.PerYear.Mid <= 0 {
+		return ""
+	}
+	round := func(km float64) float64 { return math.Round(km/100) * 100 }
+	return s.km(c, round(o.PerYear.Mid)) + " a year, ±\u00a0" + s.km(c, math.Max(100, round((o.PerYear.High-o.PerYear.Low)/2)))
+}
+
 // renderCar shows the car's page with its three forms as they stand.
 func (s *server) renderCar(w http.ResponseWriter, r *http.Request, status int, f *form, notice string) error {
 	p, err := s.shop.CarPage(r.Context(), r.PathValue("id"))
@@ -86,9 +96,13 @@ func (s *server) renderCar(w http.ResponseWriter, r *http.Request, status int, f
 		return err
 	}
 	d := carShowData{Page: p, Form: f, Names: map[string]string{}, Depths: depthOptions}
-	d.Asks, d.Sound, d.Never = s.ladder(p)
-	for _, g := range d.Sound {
-		d.SoundCount += len(g.Rungs)
+	o, err := s.shop.Outlook(r.Context(), p.Car.CarID)
+	if err != nil {
+		return err
+	}
+	d.Ladder, d.Use = s.ladder(p, &o.Outlook), s.useWords(p.Car, &o.Outlook)
+	for _, q := range o.Outlook.Questions {
+		d.Questions = append(d.Questions, q.Text)
 	}
 	for i := range p.Rounds {
 		if p.Rounds[i].EndedAt == 0 {

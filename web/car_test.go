@@ -249,7 +249,7 @@ func TestCarPage(t *testing.T) {
 	b.take("brake-fluid-look", "", "opaque", nil)
 	b.take("pad-thickness", "FL/inner", "", map[string]string{"mm": "3.5 mm"})
 	page := b.page("/cars/" + b.car).Body.String()
-	wants(t, page, "From its best to the limit", "Pad lining thickness, front left, inner", "limit 3.0 mm", `class="limitline"`, `class="spark"`, "Never looked at", "182\u202f000\u00a0km", "Start a round")
+	wants(t, page, "Sound until when, how sure, what then", "Pad lining thickness, front left, inner", "limit 3.0 mm", `class="reach"`, `class="dates"`, "Never looked at", "182\u202f000\u00a0km", "Start a round")
 	if strings.Index(page, "Brake fluid, look") > strings.Index(page, "Pad lining thickness, front left, inner") {
 		t.Error("the opaque fluid does not come before the pads")
 	}
@@ -261,7 +261,7 @@ func TestCarPage(t *testing.T) {
 func TestCarPointReadings(t *testing.T) {
 	b := newBench(t, "metric")
 	car := b.page("/cars/" + b.car).Body.String()
-	_, rest, found := strings.Cut(car, `<a class="rung" href="`)
+	_, rest, found := strings.Cut(car, `<a class="rung plainrung" href="`)
 	if !found {
 		t.Fatal("no sound item leads to its readings")
 	}
@@ -284,7 +284,7 @@ func TestRungLinksAreTheTemplates(t *testing.T) {
 	s.pages, err = s.loadPages()
 	b.must(err)
 	for _, g := range []rung{
-		{Name: "A <b>", Where: "front left", Verdict: "sound", Word: "sound", Now: `"dry"`, LookedOn: "1 May 2025", Href: "/cars/x/points/y?at=FL%2Finner&z", Scale: "<svg></svg>"},
+		{Name: "A <b>", Where: "front left", Verdict: "sound", Word: "sound", Now: `"dry"`, LookedOn: "1 May 2025", Href: "/cars/x/points/y?at=FL%2Finner&z"},
 		{Name: "A", Verdict: "sound", Word: "sound", Href: "/cars/x"},
 	} {
 		var out strings.Builder
