@@ -18,6 +18,9 @@ func (p *parser) table(r raw) error {
 	rows := 1
 	for i, name := range r.table.Parents {
 		j, ok := p.byName[name]
+		if name == r.table.Variable {
+			return wrong(r.line, "%q can't be its own parent", name)
+		}
 		if !ok || slices.Contains(r.table.Parents[:i], name) {
 			return wrong(r.line, "the parent %q is unknown or there twice", name)
 		}

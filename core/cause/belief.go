@@ -20,6 +20,7 @@ type Belief struct {
 	known known
 	prob  scaled
 	marg  [][]float64 // by node; nil: not worked out, because nothing seen depends on it
+	part  []int       // by node: nodes in different parts are independent given the evidence
 }
 
 // Posterior works out the distribution of every variable given the evidence, exactly. Errors: ErrEvidence for names and likelihoods
@@ -29,8 +30,8 @@ func (n *Network) Posterior(e Evidence) (*Belief, error) {
 	if err != nil {
 		return nil, err
 	}
-	b := &Belief{net: n, known: k, marg: make([][]float64, len(n.nodes))}
-	if b.prob, err = n.run(k, b.marg); err != nil {
+	b := &Belief{net: n, known: k, marg: make([][]float64, len(n.nodes)), part: make([]int, len(n.nodes))}
+	if b.prob, err = n.run(k, b); err != nil {
 		return nil, err
 	}
 	if b.prob.m == 0 {
@@ -45,16 +46,18 @@ func (n *Network) Posterior(e Evidence) (*Belief, error) {
 	return b, nil
 }
 
-// run answers one question: the probability of the evidence and, unless marg is nil, the distributions.
-func (n *Network) run(k known, marg [][]float64) (scaled, error) {
+// run answers one question: the probability of the evidence and, unless b is nil, the distributions into it.
+func (n *Network) run(k known, b *Belief) (scaled, error) {
 	p := n.pose(k)
-	return p.solve(marg)
-}
-
-// solve multiplies what its parts give.
-func (p *problem) solve(marg [][]float64) (scaled, error) {
 	total := p.scale
-	for _, x := range p.parts() {
+	for i, x := range p.parts() {
+		var marg [][]float64
+		if b != nil {
+			marg = b.marg
+			for _, v := range x.vars {
+				b.part[p.node[v]] = i
+			}
+		}
 		prob, err := p.solvePart(x, marg)
 		if err != nil {
 			return scaled{}, err
@@ -70,6 +73,9 @@ func (p *problem) solve(marg [][]float64) (scaled, error) {
 const treeFrom = 1 << 16
 
 func (p *problem) solvePart(x part, marg [][]float64) (scaled, error) {
+	if len(x.vars) == 1 && len(x.gates) == 0 {
+		return p.solveSingle(x, marg), nil
+	}
 	var rank map[int]int
 	var ops []op
 	l, ok := twoLayers(p, x)
@@ -94,6 +100,27 @@ func (p *problem) solvePart(x part, marg [][]float64) (scaled, error) {
 		return scaled{}, fmt.Errorf("%w: %.3g cells, at most %d", ErrTooHard, min(size, cost+size), maxCells)
 	}
 	return p.solveTree(x, s, members, marg), nil
+}
+
+// solveSingle is a part of one variable.
+func (p *problem) solveSingle(x part, marg [][]float64) scaled {
+	v := x.vars[0]
+	d := make([]float64, p.card[v])
+	for s := range d {
+		d[s] = 1
+	}
+	e := 0
+	for _, f := range x.factors {
+		for s := range d {
+			d[s] *= f.val[s]
+		}
+		e += rescale(d)
+	}
+	total := scaled{1, e}.times(normalise(d))
+	if marg != nil {
+		marg[p.node[v]] = d
+	}
+	return total
 }
 
 // treeWork is about how many steps of the sweep one cell of the tree is worth.
@@ -193,19 +220,33 @@ func (b *Belief) Distribution(variable string) ([]float64, error) {
 	return []float64{no, 1 - no}, nil
 }
 
-// given is the probability that a finding is present when all its causes are known: no sums are needed.
+// given is the probability that a finding is present when its causes are known or independent of each other given the evidence: no sums over
+// the network are needed.
 func (b *Belief) given(i int) (p float64, ok bool) {
 	nd := &b.net.nodes[i]
-	p = nd.leak
+	off := 1 - nd.leak
 	for x, par := range nd.parents {
-		h := b.known.hard[par]
-		if h < 0 {
+		if h := b.known.hard[par]; h >= 0 {
+			off *= 1 - nd.q[x][h]
+			continue
+		}
+		if b.marg[par] == nil || b.known.like[i] != nil {
 			return 0, false
 		}
-		p = either(p, nd.q[x][h])
+		for _, other := range nd.parents[:x] {
+			if b.known.hard[other] < 0 && b.part[other] == b.part[par] {
+				return 0, false
+			}
+		}
+		miss := 0.0
+		for s, m := range b.marg[par] {
+			miss += m * (1 - nd.q[x][s])
+		}
+		off *= miss
 	}
+	p = 1 - off
 	if like := b.known.like[i]; like != nil { // never both 0: the evidence was possible
-		p = p * like[1] / (p*like[1] + (1-p)*like[0])
+		p = p * like[1] / (p*like[1] + off*like[0])
 	}
 	return p, true
 }

@@ -213,22 +213,23 @@ func (p *problem) parts() []part {
 	for _, g := range p.gates {
 		join(g.scope())
 	}
-	number := make(map[int]int)
+	number := make([]int, len(root)) // root -> place in out, counted from 1
 	var out []part
 	for v := range root {
 		r := find(v)
-		if _, ok := number[r]; !ok {
-			number[r] = len(out)
+		if number[r] == 0 {
 			out = append(out, part{})
+			number[r] = len(out)
 		}
-		out[number[r]].vars = append(out[number[r]].vars, v)
+		x := &out[number[r]-1]
+		x.vars = append(x.vars, v)
 	}
 	for _, f := range p.factors {
-		x := &out[number[find(f.vars[0])]]
+		x := &out[number[find(f.vars[0])]-1]
 		x.factors = append(x.factors, f)
 	}
 	for _, g := range p.gates {
-		x := &out[number[find(g.scope()[0])]]
+		x := &out[number[find(g.scope()[0])]-1]
 		x.gates = append(x.gates, g)
 	}
 	return out

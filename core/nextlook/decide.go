@@ -44,13 +44,14 @@ func exactly(c Case, limit int) (options []Option, exact bool, work int) {
 const maxDepth = 8
 
 // leastLook is the number of plans without checks that the look-ahead may work out however low the limit is set: enough to follow it to the end in ordinary cases.
-const leastLook = 200_000
+const leastLook = 40_000
 
 // look values every first step with the plan of the look-ahead after it, deeper and deeper as far as the work allows.
 func look(c Case, limit int) ([]Option, int) {
 	s := newSolver(c, max(10*limit, leastLook))
 	_, total := s.bound(c.Prior)
 	best := c.steps()
+	s.follow(state{}, c.Prior) // first and to its end: no answer may be worse
 	for depth := 0; depth <= maxDepth; depth++ {
 		for i := range best {
 			best[i].Exact = false
