@@ -242,4 +242,3 @@ func band(f *runsOut, l *timeline, cy *cycle, now, latest float64) []BandPoint {
 	}
 	return out
 }
-

@@ -1,0 +1,70 @@
+package outlook
+
+import (
+	"slices"
+
+	"witnessmark/core/life"
+	"witnessmark/core/point"
+	"witnessmark/core/wear"
+)
+
+// Evidence is what one car's history says about the laws of its items.
+type Evidence struct{ Laws []LawEvidence }
+
+// LawEvidence is a car's evidence for one law: observations of lives, or lives of worn parts.
+type LawEvidence struct {
+	Law, Class string
+	Families   []string
+	Life       []life.Observation
+	Wear       []wear.Life
+}
+
+// Looks is how many looks or measurements stand behind the evidence.
+func (e *LawEvidence) Looks() int {
+	n := 0
+	for _, o := range e.Life {
+		n += max(1, len(o.Breaks))
+	}
+	for _, l := range e.Wear {
+		n += len(l.Readings)
+	}
+	return n
+}
+
+// Gather takes from a car's history what its classes can learn from: every finished and running cycle whose start is known, and
+// of worn parts those of unknown age for their rate. Parts that nobody looked at say nothing. It uses the catalogue's laws alone, so
+// that what is gathered does not hang on what was learnt before.
+func Gather(cat *point.Catalogue, h History) Evidence {
+	a := assemble(cat, &h, nil)
+	var out Evidence
+	for _, g := range a.groups {
+		e := LawEvidence{Law: g.law.ID, Class: g.class, Families: slices.Clone(h.Families)}
+		if g.law.Life != nil {
+			e.Life, _ = g.evidence(lifePrior(g.law.Life, g.class), &a.c)
+		} else {
+			q := g.quantities(a.classOf(g, nil), &h, &a.c)
+			e.Wear = q.all()
+		}
+		if len(e.Life)+len(e.Wear) > 0 {
+			out.Laws = append(out.Laws, e)
+		}
+	}
+	return out
+}
+
+// all lists the lives of a law that were measured, by axle.
+func (q *quantities) all() []wear.Life {
+	var out []wear.Life
+	for _, name := range [...]string{"", "F", "R"} {
+		u := q.units[name]
+		if u == nil {
+			continue
+		}
+		for _, l := range u.lives {
+			if len(l.Readings) > 1 || len(l.Readings) == 1 && !l.NewKnown {
+				out = append(out, l)
+			}
+		}
+	}
+	return out
+}
