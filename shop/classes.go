@@ -41,6 +41,9 @@ type study struct {
 	// What was learned last, decoded.
 	learned *ClassesFact
 	classes outlook.Classes
+
+	scores *Scores
+	wake   chan struct{} // something was learned that is not scored yet
 }
 
 // begin takes the one place that there is, or reports that it is taken.
@@ -67,6 +70,14 @@ func (st *study) step(done int) {
 	st.mu.Lock()
 	defer st.mu.Unlock()
 	st.done = done
+}
+
+// learnedNow wakes who waits for something to score; nobody need.
+func (st *study) learnedNow() {
+	select {
+	case st.wake <- struct{}{}:
+	default:
+	}
 }
 
 // LearnState says how far learning is, and what there is to learn.

@@ -50,13 +50,16 @@ func (s *Shop) Learn(ctx context.Context, by string, progress func(done, total i
 	}
 	rep.Fact.ID, rep.Fact.By, rep.Fact.ReceivedAt = s.newID(), squeeze(by), ms(s.now())
 	rep.Took = s.now().Sub(began)
-	return rep, s.put(ctx, Fact{Classes: &rep.Fact})
+	if err = s.put(ctx, Fact{Classes: &rep.Fact}); err == nil {
+		s.study.learnedNow()
+	}
+	return rep, err
 }
 
 // fit learns from the facts up to an order of arrival, seen from a day.
 func (s *Shop) fit(ctx context.Context, through int64, today string, step func(done int)) ([]outlook.Fitted, ClassesFact, error) {
 	fact := ClassesFact{Through: through, Catalogue: s.cat.Version}
-	classes, cars, looks, err := s.teach(ctx, window{day: today, through: through}, step)
+	classes, cars, looks, err := s.teach(ctx, window{day: today, through: through}, 1, step)
 	if err != nil {
 		return nil, fact, err
 	}
@@ -69,15 +72,15 @@ func (s *Shop) fit(ctx context.Context, through int64, today string, step func(d
 	return fitted, fact, err
 }
 
-// teach learns the classes from what counts of all cars, and gives how many cars and looks that was.
-func (s *Shop) teach(ctx context.Context, w window, step func(done int)) (classes outlook.Classes, cars, looks int, err error) {
+// teach learns the classes from what counts of all cars, or of every so manyth, and gives how many cars and looks that was.
+func (s *Shop) teach(ctx context.Context, w window, every int, step func(done int)) (classes outlook.Classes, cars, looks int, err error) {
 	type gathered struct {
 		evidence outlook.Evidence
 		looks    int
 	}
 	var l outlook.Learner
 	done := 0
-	err = eachCar(ctx, s, w.through, func(f *carFacts) gathered {
+	err = eachCar(ctx, s, w.through, every, func(f *carFacts) gathered {
 		h := s.historyOf(f, w)
 		return gathered{outlook.Gather(s.cat, h), len(h.Looks)}
 	}, func(g gathered) error {
@@ -106,16 +109,16 @@ func (s *Shop) teach(ctx context.Context, w window, step func(done int)) (classe
 // idsAtOnce is how many cars' ids are read at once.
 const idsAtOnce = 500
 
-// eachCar works on every car that had come by an order of arrival (0 is all), several at once, and hands the results to take in
+// eachCar works on every car, or every so manyth, that had come by an order of arrival (0 is all), several at once, and hands the results to take in
 // order of the cars' ids. Only a few cars are in memory at a time.
-func eachCar[T any](ctx context.Context, s *Shop, through int64, work func(*carFacts) T, take func(T) error) error {
+func eachCar[T any](ctx context.Context, s *Shop, through int64, every int, work func(*carFacts) T, take func(T) error) error {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
 	queue := make(chan chan T, runtime.GOMAXPROCS(0))
 	failed := make(chan error, 1)
 	go func() {
 		defer close(queue)
-		failed <- s.eachFacts(ctx, through, func(c *carFacts) error {
+		failed <- s.eachFacts(ctx, through, every, func(c *carFacts) error {
 			result := make(chan T, 1)
 			select {
 			case queue <- result:
@@ -134,9 +137,9 @@ func eachCar[T any](ctx context.Context, s *Shop, through int64, work func(*carF
 	return <-failed
 }
 
-// eachFacts reads every car that had come by an order of arrival, each in a transaction of its own, without remembering it.
-func (s *Shop) eachFacts(ctx context.Context, through int64, f func(*carFacts) error) error {
-	after := ""
+// eachFacts reads every car, or every so manyth, that had come by an order of arrival, each in a transaction of its own, without remembering it.
+func (s *Shop) eachFacts(ctx context.Context, through int64, every int, f func(*carFacts) error) error {
+	after, n := "", 0
 	for {
 		var ids []string
 		err := s.store.View(ctx, func(r Reader) (err error) {
@@ -147,6 +150,9 @@ func (s *Shop) eachFacts(ctx context.Context, through int64, f func(*carFacts) e
 			return err
 		}
 		for _, id := range ids {
+			if n++; (n-1)%every != 0 {
+				continue
+			}
 			var c *carFacts
 			err := s.store.View(ctx, func(r Reader) (err error) {
 				c, err = readFacts(ctx, r, id, &carFacts{})

@@ -10,5 +10,5 @@ func (s *Shop) Refresh(ctx context.Context, take func(*CarOutlook) error) error 
 		return err
 	}
 	w := window{day: s.today()}
-	return eachCar(ctx, s, 0, func(f *carFacts) *CarOutlook { return s.outlookOf(f, w, classes, learned) }, take)
+	return eachCar(ctx, s, 0, 1, func(f *carFacts) *CarOutlook { return s.outlookOf(f, w, classes, learned) }, take)
 }

@@ -46,6 +46,7 @@ type Shop struct {
 // New makes a Shop.
 func New(c Config) *Shop {
 	s := &Shop{store: c.Store, photos: c.Photos, cat: c.Catalogue, now: c.Now, newID: c.NewID, name: c.Name}
+	s.study.wake = make(chan struct{}, 1)
 	if s.now == nil {
 		s.now = time.Now
 	}
@@ -123,9 +124,14 @@ func (s *Shop) judgedCar(c CarVersion, km float64, renewals []RenewalFact) round
 		car.Specs[id] = round.Spec{Text: e.Text, Numbers: e.Numbers, Origin: e.Origin}
 	}
 	for _, r := range renewals {
-		car.Renewed = append(car.Renewed, round.Renewal{Item: r.Item, At: r.At, OdometerKm: r.Km, Date: day(r.On)})
+		car.Renewed = append(car.Renewed, renewal(r))
 	}
 	return car
+}
+
+// renewal turns a fact into what the core judges.
+func renewal(r RenewalFact) round.Renewal {
+	return round.Renewal{Item: r.Item, At: r.At, OdometerKm: r.Km, Date: day(r.On)}
 }
 
 // reading turns a fact into what the core judges.

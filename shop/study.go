@@ -27,6 +27,7 @@ func (s *Shop) Study(ctx context.Context, say func(what string, err error)) {
 		case <-ctx.Done():
 			return
 		case <-tick.C:
+		case <-s.study.wake:
 		}
 	}
 }
@@ -36,6 +37,9 @@ func (s *Shop) studyOnce(ctx context.Context, say func(what string, err error)) 
 	st, err := s.LearnState(ctx)
 	if err == nil && due(st, s.now()) {
 		_, err = s.Learn(ctx, "", nil)
+	}
+	if err == nil && s.scoresOld(ctx) {
+		err = s.score(ctx)
 	}
 	if err != nil && ctx.Err() == nil && !errors.Is(err, ErrBusy) {
 		say("learning from the workshop's history", err)
