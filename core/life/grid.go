@@ -17,7 +17,7 @@ const (
 	mostRows, mostPanels = 1024, 400
 )
 
-// grid is the posterior: rows over w at even steps of a stretched variable tau, each row panels over mu. The trapezoid rule over tau
+// grid is the posterior: rows at even steps of w, each row panels over mu. The trapezoid rule over w
 // converges faster than any power for a smooth density that dies out at both ends (Trefethen & Weideman, SIAM Review 56 (2014)
 // 385); over mu the panels adapt, because a small sigma makes steps of the looks.
 type grid struct {
@@ -36,73 +36,36 @@ type grid struct {
 	rowScale float64 // mass of the row through the top
 	short    shortcut
 	stack    []cell
-	stretch
+	sd       float64 // of w at the top, as curved there
 }
 
-// stretch maps w to tau: steps of the spread of w where sigma is small, of sigma*reach beside a row's width where it is large.
-type stretch struct{ centre, sd, gain, cap float64 }
-
-// tailReach is |z| of the life quantile for which rows are close enough to each other: beyond the 10 % one of a Weibull life.
-const (
-	tailReach = 2.3
-	farthest  = 700 // ln of what a float64 can hold
-)
-
-func (s stretch) tau(w float64) float64 {
-	return (w-s.centre)/s.sd + s.gain*math.Atan(exp(w)/s.cap)
-}
-
-func (s stretch) slope(w float64) float64 {
-	u := exp(w) / s.cap
-	return 1/s.sd + s.gain*u/(1+u*u)
-}
-
-// w inverts tau between two bounds.
-func (s stretch) w(tau, low, high float64) float64 {
-	x := low + (high-low)/2
-	for range 100 {
-		f := s.tau(x) - tau
-		if f > 0 {
-			high = x
-		} else {
-			low = x
-		}
-		next := x - f/s.slope(x)
-		if !(next > low && next < high) {
-			next = low + (high-low)/2
-		}
-		if math.Abs(next-x) < 1e-14*(1+math.Abs(x)) {
-			return next
-		}
-		x = next
-	}
-	return x
-}
+// farthest is about the logarithm of what a float64 can hold.
+const farthest = 700
 
 // trail is what one row tells of where the next will lie.
 type trail struct {
-	mu, w, lead float64    // last peak, and how it moves with w
-	ratio       [2]float64 // how far the row reached to each side, in what a normal density would
-	cells       int        // how many resolved the row
+	mu, lead float64    // last peak, and how it moves
+	ratio    [2]float64 // how far the row reached to each side, in what a normal density would
+	top      float64
+	cells    int // how many resolved the row
 }
 
-// fill adds the rows at tau0 + step*k for k = 0 ... n-1.
-func (g *grid) fill(tau0, step float64, n int, low, high float64) {
-	t := trail{mu: g.ev.mu0, ratio: [2]float64{1, 1}, cells: 1}
+// fill adds n rows from w on, step apart.
+func (g *grid) fill(w, step float64, n int) {
+	t := trail{mu: g.ev.mu0, top: g.ev.mu0, ratio: [2]float64{1, 1}, cells: 1}
 	for k := range n {
-		tau := tau0 + step*float64(k)
-		w := g.stretch.w(tau, low, high)
-		r := row{w: w, sigma: exp(w), weight: 1 / g.slope(w), tau: tau}
+		r := row{w: w + step*float64(k), sigma: exp(w + step*float64(k))}
 		guess := t.mu
 		if k > 1 {
-			guess += t.lead * (w - t.w)
+			guess += t.lead * step
 		}
-		r.peak = g.ev.top(w, guess)
+		r.peak = g.ev.top(r.w, guess)
 		if k > 0 {
-			t.lead = (r.peak.mu - t.mu) / (w - t.w)
+			t.lead = math.Max(-5, math.Min((r.peak.mu-t.mu)/step, 5))
 		}
-		t.mu, t.w = r.peak.mu, w
+		t.mu = r.peak.mu
 		g.sweep(&r, &t)
+		r.finish(g.panels)
 		g.rows = append(g.rows, r)
 	}
 }
@@ -135,24 +98,38 @@ func (g *grid) sweep(r *row, t *trail) {
 	r.lo, r.hi = lo, hi
 	r.pitch = math.Min(evenPitch*math.Min(left, right)/fall, steepPitch*r.sigma)
 	n := t.cells
+	top := r.peak.mu
 	if !g.ev.concave() {
-		n = int(math.Min(40, math.Max(4, (hi-lo)/(2*math.Max(r.sigma, (hi-lo)/80)))))
+		n = int(math.Min(40, math.Max(3, (hi-lo)/(3*r.sigma))))
+		top, _ = g.comb(r.peak, g.ev.priorW(r.w), t.top)
+		t.top = top
 	}
 	// A panel holds 4.5 of the widths of a normal density that falls as deep.
 	thin := (hi - lo) * 4.5 / (2 * fall)
 	if parts := 1 + int(2*fall/4.5); g.ev.concave() && g.ev.few() {
 		n, thin = parts, hi-lo // each look costs less than a series
 	}
-	t.cells = g.resolve(r, lo, hi, n, thin)
+	t.cells = g.resolve(r, g.cut(lo, hi, top, n), thin)
 }
 
-// resolve measures a row in cells, n of them at first, and lays panels no wider than thin. It gives how many cells to begin with
-// next time.
-func (g *grid) resolve(r *row, lo, hi float64, n int, thin float64) int {
+// cut makes n cells between two ends, the first on top of the stack. Where looks can err one more end lies on the top of the row, so
+// that no cell overlooks it.
+func (g *grid) cut(lo, hi, top float64, n int) []cell {
 	stack := g.stack[:0]
 	for i := n - 1; i >= 0; i-- {
-		stack = append(stack, cell{lo: lo + (hi-lo)*float64(i)/float64(n), hi: lo + (hi-lo)*float64(i+1)/float64(n)})
+		c := cell{lo: lo + (hi-lo)*float64(i)/float64(n), hi: lo + (hi-lo)*float64(i+1)/float64(n)}
+		if !g.ev.concave() && top > c.lo && top < c.hi {
+			stack = append(stack, cell{lo: top, hi: c.hi})
+			c.hi = top
+		}
+		stack = append(stack, c)
 	}
+	return stack
+}
+
+// resolve measures the cells of a row and lays panels no wider than thin. It gives how many cells to begin with next time.
+func (g *grid) resolve(r *row, stack []cell, thin float64) int {
+	n := len(stack)
 	prior, worst := g.ev.priorW(r.w), 0.0
 	for len(stack) > 0 {
 		c := &stack[len(stack)-1]
@@ -250,70 +227,54 @@ func (g *grid) add(r *row, p panel) {
 	r.last++
 }
 
-// sum totals the mass; step is the distance of the rows in tau.
+// sum totals the mass; step is the distance of the rows.
 func (g *grid) sum(step float64) {
-	slices.SortFunc(g.rows, func(a, b row) int { return cmp.Compare(a.tau, b.tau) })
+	slices.SortFunc(g.rows, func(a, b row) int { return cmp.Compare(a.w, b.w) })
 	g.step, g.total = step, 0
 	for i := range g.rows {
-		g.total += step * g.rows[i].weight * g.rows[i].mass
+		g.total += step * g.rows[i].mass
 	}
-}
-
-// life gives the posterior distribution function and density at y of a quantile of ln T with z: mu + z*sigma. It takes every
-// stride-th row.
-func (g *grid) life(z, y float64, stride int) (mass, density float64) {
-	total := 0.0
-	for i := 0; i < len(g.rows); i += stride {
-		r := &g.rows[i]
-		if r.mass == 0 {
-			continue
-		}
-		m, d := g.below(r, y-z*r.sigma)
-		mass += r.weight * m
-		density += r.weight * d
-		total += r.weight * r.mass
-	}
-	return mass / total, density / total
 }
 
 // probe is what must stand still while rows are added: the mass, and the distribution of the 5 % life, which asks for more than
-// the others do because rows that lie too far apart make a staircase of it.
+// the others do.
 type probe struct {
 	z, logTotal float64
-	y, share    [5]float64
+	y, share    [4]float64
 }
 
 func (p *probe) take(g *grid, stride int) {
 	total := 0.0
 	for i := 0; i < len(g.rows); i += stride {
-		total += g.rows[i].weight * g.rows[i].mass * g.step * float64(stride)
+		total += g.rows[i].mass * g.step * float64(stride)
 	}
 	p.logTotal = math.Log(total)
+	points := g.refine(p.z, stride)
 	for i, y := range p.y {
-		p.share[i], _ = g.life(p.z, y, stride)
+		p.share[i], _ = g.cdf(points, y)
 	}
 }
 
-// place puts the probes where the rows lie, between two of them.
+// place puts the probes where the mass is.
 func (p *probe) place(g *grid) {
 	p.z = g.ev.m.quantile(0.05)
 	sum, next := 0.0, 0
-	for i := range g.rows[:len(g.rows)-1] {
-		r, after := &g.rows[i], &g.rows[i+1]
-		sum += g.step * r.weight * r.mass / g.total
-		for next < len(p.y) && sum > [...]float64{0.03, 0.2, 0.5, 0.8, 0.97}[next] {
-			at, then := r.peak.mu+p.z*r.sigma, after.peak.mu+p.z*after.sigma
-			p.y[next] = at + 0.3*(then-at)
+	for i := range g.rows {
+		r := &g.rows[i]
+		sum += g.step * r.mass / g.total
+		for next < len(p.y) && sum > [...]float64{0.04, 0.3, 0.7, 0.96}[next] {
+			p.y[next] = r.mean + p.z*r.sigma + 0.3*r.spread
 			next++
 		}
 	}
 }
 
-// near says whether two probes agree as well as the coarser one must for the finer one to be right: its error is about the square.
+// near says whether two probes agree as well as the coarser one must for the finer one to be right: its error is the square, or at
+// most a 64th where rows are interpolated.
 func (p *probe) near(o *probe) bool {
-	ok := math.Abs(p.logTotal-o.logTotal) < 1e-4
+	ok := math.Abs(p.logTotal-o.logTotal) < 2e-4
 	for i := range p.share {
-		ok = ok && math.Abs(p.share[i]-o.share[i]) < 3e-4
+		ok = ok && math.Abs(p.share[i]-o.share[i]) < 2e-4
 	}
 	return ok
 }

@@ -4,9 +4,9 @@ import "math"
 
 // crest is the top of the posterior over mu for one w: of the envelope, and of what the looks that can err leave of it.
 type crest struct {
-	w      float64
-	peak   peak
-	height float64
+	w          float64
+	peak       peak
+	at, height float64
 }
 
 // locate finds the top of the posterior and how far in w it reaches.
@@ -18,7 +18,7 @@ func (g *grid) locate() (low, high float64) {
 			best = c
 		}
 	}
-	best, sd := g.refine(best)
+	best, sd := g.climb(best)
 	g.ref, g.level = best.height, best.height-depth
 	g.rowScale = best.peak.width * math.Sqrt(2*math.Pi)
 	low, high = g.reach(best, -1, sd), g.reach(best, 1, sd)
@@ -27,11 +27,7 @@ func (g *grid) locate() (low, high float64) {
 			low, high = math.Min(low, c.w), math.Max(high, c.w)
 		}
 	}
-	g.stretch = stretch{centre: best.w, sd: math.Max(sd, (high-low)/60), cap: farthest / tailReach}
-	g.gain = 0.6 * farthest / best.peak.width
-	if whole := g.gain * (math.Atan(exp(high)/g.cap) - math.Atan(exp(low)/g.cap)); whole > 100 {
-		g.gain *= 150 / whole
-	}
+	g.sd = math.Max(sd, (high-low)/60)
 	return low, high
 }
 
@@ -43,19 +39,19 @@ func (g *grid) scan() []crest {
 	start := g.ev.mu0
 	for k := -steps; k <= steps; k++ {
 		c := at(k, start)
-		start = c.peak.mu
+		start = c.at
 		all = append(all, c)
 	}
 	first, last := all[0], all[len(all)-1]
 	for k := -steps - 1; k > -40*steps; k-- {
-		next := at(k, first.peak.mu)
+		next := at(k, first.at)
 		if next.height <= first.height {
 			break
 		}
 		all, first = append(all, next), next
 	}
 	for k := steps + 1; k < 40*steps; k++ {
-		next := at(k, last.peak.mu)
+		next := at(k, last.at)
 		if next.height <= last.height {
 			break
 		}
@@ -67,36 +63,42 @@ func (g *grid) scan() []crest {
 // crest finds the top of a row. Where looks can err there may be several; the highest of a fine comb is taken and improved.
 func (g *grid) crest(w, start float64) crest {
 	p := g.ev.top(w, start)
-	c := crest{w: w, peak: p, height: p.height}
+	c := crest{w: w, peak: p, at: p.mu, height: p.height}
 	if g.ev.concave() {
 		return c
 	}
 	g.short.prepare(&g.ev, w, p.mu)
-	prior := g.ev.priorW(w)
-	value := func(mu float64) float64 { return g.ev.cover(mu, &g.short) + prior + g.ev.erring(mu, g.short.inv) }
-	const teeth, pace = 16, 0.4
-	at := p.mu
-	c.height = value(at)
-	for k := -teeth; k <= teeth; k++ {
-		if v := value(p.mu + pace*float64(k)*p.width); v > c.height {
-			c.height, at = v, p.mu+pace*float64(k)*p.width
-		}
-	}
-	for d := pace / 2 * p.width; d > 0.01*p.width; d /= 2 {
-		for _, mu := range []float64{at - d, at + d} {
-			if v := value(mu); v > c.height {
-				c.height, at = v, mu
-			}
-		}
-	}
+	c.at, c.height = g.comb(p, g.ev.priorW(w), start)
 	return c
 }
 
-// refine climbs from the best of the scan to the top and measures how fast it falls: sd is that of a normal density as curved.
-func (g *grid) refine(best crest) (crest, float64) {
+// comb looks for the top of a row of looks that can err, of which the shortcut is prepared: about the envelope's top and about near.
+func (g *grid) comb(p peak, prior, near float64) (at, height float64) {
+	value := func(mu float64) float64 { return g.ev.cover(mu, &g.short) + prior + g.ev.erring(mu, g.short.inv) }
+	const teeth, pace = 16, 0.4
+	at, height = p.mu, value(p.mu)
+	try := func(mu float64) {
+		if v := value(mu); v > height {
+			at, height = mu, v
+		}
+	}
+	try(near)
+	for k := -teeth; k <= teeth; k++ {
+		try(p.mu + pace*float64(k)*p.width)
+	}
+	for d := pace / 2 * p.width; d > 0.003*p.width; d /= 2 {
+		from := at
+		try(from - d)
+		try(from + d)
+	}
+	return at, height
+}
+
+// climb goes from the best of the scan to the top and measures how fast it falls: sd is that of a normal density as curved.
+func (g *grid) climb(best crest) (crest, float64) {
 	d := 0.5 * g.ev.sdW
 	for range 80 {
-		left, right := g.crest(best.w-d, best.peak.mu), g.crest(best.w+d, best.peak.mu)
+		left, right := g.crest(best.w-d, best.at), g.crest(best.w+d, best.at)
 		switch {
 		case left.height > best.height:
 			best = left

@@ -32,16 +32,20 @@ func (ev *evidence) top(w, start float64) peak {
 		before := j.d
 		x = next
 		j = ev.envelope(x, w, inv)
-		// A wall (exp(-exp)) that Newton climbs only step by step is halved instead.
-		if math.Abs(j.d) > 0.3*math.Abs(before) && !math.IsInf(low, 0) && !math.IsInf(high, 0) {
+		// A wall (exp(-exp)) that Newton climbs only step by step is halved, or run over, instead.
+		if math.Abs(j.d) > 0.3*math.Abs(before) && math.Abs(j.d)*width > 3 {
 			if j.d > 0 {
 				low = x
 			} else {
 				high = x
 			}
-			x = low + (high-low)/2
+			x = inside(low, high, reach)
+			reach *= 2
 			j = ev.envelope(x, w, inv)
 		}
+	}
+	if math.IsNaN(j.v + j.d + j.dd) {
+		return peak{start, reach, math.Inf(-1)}
 	}
 	width := 1 / math.Sqrt(-j.dd)
 	return peak{x, width, j.v + ev.priorW(w)}

@@ -76,38 +76,33 @@ func NewPosterior(m Model, p Prior, obs []Observation) (*Posterior, error) {
 // density per unit of the exposure.
 func (p *Posterior) LogMarginal() float64 { return p.logMarginal }
 
+// firstStep is the distance of the rows to begin with, in standard deviations.
+const firstStep = 0.5
+
 // build makes the grid: rows ever closer until the answers stand still.
 func (g *grid) build() {
 	low, high := g.locate()
-	first, last := g.tau(low), g.tau(high)
-	step := 0.5
-	if n := (last - first) / step; n > mostRows/4 {
-		step = (last - first) * 4 / mostRows
-	}
-	n := int((last-first)/step) + 2
+	step := firstStep * g.sd
+	n := int((high-low)/step) + 2
 	g.rows = make([]row, 0, 2*n)
 	g.panels = make([]panel, 0, 6*n)
-	g.fill(first, step, n, low-1, high+1)
+	g.fill(low, step, n)
 	g.sum(step)
 	if g.total > 0 {
-		g.tighten(first, low, high)
+		g.tighten(low)
 		g.makeNodes()
 	}
 }
 
 // tighten halves the distance of the rows until the answers stand still.
-func (g *grid) tighten(first, low, high float64) {
+func (g *grid) tighten(low float64) {
 	var before, after probe
 	before.place(g)
 	after.z, after.y = before.z, before.y
 	before.take(g, 2)
-	for after.take(g, 1); !after.near(&before); after.take(g, 1) {
-		if 2*len(g.rows) > mostRows {
-			g.coarse = true
-			return
-		}
+	for after.take(g, 1); !after.near(&before) && 2*len(g.rows) <= mostRows; after.take(g, 1) {
 		before = after
-		g.fill(first+g.step/2, g.step, len(g.rows), low-1, high+1)
+		g.fill(low+g.step/2, g.step, len(g.rows))
 		g.sum(g.step / 2)
 	}
 }

@@ -16,11 +16,11 @@ const (
 
 // makeNodes lists points for averages over the posterior. Rows lie closer than averages need, because quantiles of lives need that.
 func (g *grid) makeNodes() {
-	stride := max(1, int(math.Min(0.5/g.sd, 0.75)/g.step))
+	stride := max(1, int(math.Min(0.5, 0.75*g.sd)/g.step))
 	for ; stride > 1; stride-- {
 		sum := 0.0
 		for i := 0; i < len(g.rows); i += stride {
-			sum += g.rows[i].weight * g.rows[i].mass
+			sum += g.rows[i].mass
 		}
 		if math.Abs(sum*g.step*float64(stride)/g.total-1) < 1e-7 {
 			break
@@ -31,14 +31,18 @@ func (g *grid) makeNodes() {
 		g.flat = len(g.nodes)
 		for i := 0; i < len(g.rows); i += stride {
 			r := &g.rows[i]
-			share := g.step * float64(stride) * r.weight * r.mass / g.total
-			if share < faintest || ((r.hi-r.lo)/r.pitch > mostPoints) != steep {
+			share := g.step * float64(stride) * r.mass / g.total
+			if share < faintest || g.steep(r) != steep {
 				continue
 			}
 			if steep {
 				g.sharp = append(g.sharp, sharp{i, share})
 			}
-			g.addNodes(r, share, math.Max(r.pitch, (r.hi-r.lo)/mostPoints))
+			if g.ev.concave() {
+				g.addNodes(r, share, math.Max(r.pitch, (r.hi-r.lo)/mostPoints))
+			} else {
+				g.addPanels(r, share, steep)
+			}
 		}
 	}
 	g.listed = 0
@@ -52,6 +56,43 @@ func (g *grid) makeNodes() {
 type sharp struct {
 	row   int
 	share float64
+}
+
+// steep says whether sigma is too small beside a row for points over mu.
+func (g *grid) steep(r *row) bool {
+	if g.ev.concave() {
+		return (r.hi-r.lo)/r.pitch > mostPoints
+	}
+	points := 0
+	for i := r.first; i < r.last; i++ {
+		points += order * splits(&g.panels[i], r.sigma)
+	}
+	return points > 2*mostPoints
+}
+
+// splits says into how many parts a panel is cut so that each is no wider than the steps of width sigma allow.
+func splits(p *panel, sigma float64) int {
+	return int(math.Min(1+p.half/(1.5*sigma), 1e6))
+}
+
+// addPanels lists Gauss points of a row; they add up to share.
+func (g *grid) addPanels(r *row, share float64, whole bool) {
+	scale := share / r.mass
+	for j := r.first; j < r.last; j++ {
+		p := &g.panels[j]
+		n := 1
+		if !whole {
+			n = splits(p, r.sigma)
+		}
+		for i := range n {
+			for k, x := range rule.x {
+				t := -1 + (2*float64(i)+1+x)/float64(n)
+				if w := scale * p.half / float64(n) * rule.w[k] * series(&p.coef, t); w > faintest {
+					g.nodes = append(g.nodes, node{p.mid + p.half*t, 1 / r.sigma, w})
+				}
+			}
+		}
+	}
 }
 
 // addNodes lists points of a row, about pitch apart; they add up to share.
@@ -173,13 +214,12 @@ func (p *Posterior) around(q float64) float64 {
 // numbers.
 func (p *Posterior) LifeQuantile(lifeP, q float64) float64 {
 	z, q := p.model.quantile(inner(lifeP)), inner(q)
-	start, total := 0.0, 0.0
-	for i := range p.grid.rows {
-		r := &p.grid.rows[i]
-		start += r.weight * r.mass * math.Max(-farthest, math.Min(r.peak.mu+z*r.sigma, farthest))
-		total += r.weight * r.mass
+	points := p.grid.refine(z, 1)
+	start := 0.0
+	for i := range points {
+		start += points[i].share * math.Max(-farthest, math.Min(points[i].centre+points[i].shift, farthest))
 	}
-	return expSaturated(solve(q, start/total, func(y float64) (float64, float64) { return p.grid.life(z, y, 1) }))
+	return expSaturated(solve(q, start, func(y float64) (float64, float64) { return p.grid.cdf(points, y) }))
 }
 
 // solve finds y where a distribution function reaches q, by Newton's method on its log-odds inside a bracket.

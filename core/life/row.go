@@ -12,14 +12,14 @@ type panel struct {
 	value, coef       [order]float64
 }
 
-// row is the density over mu at one w, as panels side by side; weight is the share of dw that it stands for.
+// row is the density over mu at one w, as panels side by side, with its integral, mean and standard deviation.
 type row struct {
-	w, sigma, weight float64
-	first, last      int // panels
-	mass             float64
-	peak             peak
-	lo, hi, pitch    float64 // ends, and how close points must lie for the trapezoid rule
-	tau              float64
+	w, sigma           float64
+	first, last        int // panels
+	mass, mean, spread float64
+	logMass, logSpread float64
+	peak               peak
+	lo, hi, pitch      float64 // ends, and how close points must lie for the trapezoid rule
 }
 
 // rule are Gauss-Legendre points and weights on [-1, 1], toCoef the matrix from values there to Legendre coefficients.
@@ -102,6 +102,27 @@ func series(coef *[order]float64, t float64) float64 {
 		before, here = here, next
 	}
 	return sum
+}
+
+// finish sets the moments of a row whose panels are made.
+func (r *row) finish(panels []panel) {
+	sum, first, second := 0.0, 0.0, 0.0
+	for i := r.first; i < r.last; i++ {
+		p := &panels[i]
+		at := p.mid - r.peak.mu
+		// Of the Legendre series only the first three terms have moments up to the second.
+		m0, m1, m2 := 2*p.half*p.coef[0], 2*p.half*p.half*p.coef[1]/3, 2*p.half*p.half*p.half*(p.coef[0]/3+2*p.coef[2]/15)
+		sum += m0
+		first += at*m0 + m1
+		second += at*at*m0 + 2*at*m1 + m2
+	}
+	if !(sum > 0) {
+		r.mass = 0
+		return
+	}
+	d := first / sum
+	r.mean, r.spread = r.peak.mu+d, math.Sqrt(math.Max(second/sum-d*d, 1e-30))
+	r.logMass, r.logSpread = math.Log(r.mass), math.Log(r.spread)
 }
 
 // bad is about how much mass the polynomial may miss.
