@@ -38,7 +38,9 @@ func TestMemoryNeverAnswersOld(t *testing.T) {
 		func() error {
 			return writer.AddOdometer(ctx, shop.OdometerInput{ID: b.id(), CarID: c.CarID, On: "2026-03-21", Km: "182410"})
 		},
-		func() error { return writer.Withdraw(ctx, shop.ReadingInput{ID: b.id(), RoundID: r.ID, Point: "brake-fluid-look"}) },
+		func() error {
+			return writer.Withdraw(ctx, shop.ReadingInput{ID: b.id(), RoundID: r.ID, Point: "brake-fluid-look"})
+		},
 		func() error { return writer.EndRound(ctx, r.ID, b.id(), "ab") },
 		func() error {
 			_, err := writer.SaveCar(ctx, shop.CarInput{CarID: c.CarID, VersionID: b.id(), Base: base, Plate: "NEW 1", Description: "renamed"})
