@@ -116,7 +116,11 @@ func (a axis) grid(b []byte) []byte {
 // middle as a long tick. What goes on beyond the axis ends in an arrow; what is reached already is a block at today.
 func (a axis) reachLine(r *outlook.Reach, past, none bool, words string) template.HTML {
 	b := make([]byte, 0, 800)
-	b = append(b, `<svg class="reach" width="100%" height="34" role="img" aria-label="`...)
+	b = append(b, `<svg class="reach`...)
+	if past {
+		b = append(b, ` atonce`...)
+	}
+	b = append(b, `" width="100%" height="34" role="img" aria-label="`...)
 	b = append(b, template.HTMLEscapeString(words)...)
 	b = append(b, `"><use href="#grid"/>`...)
 	switch {

@@ -55,6 +55,16 @@ func (s *server) ladder(p *shop.CarPage, o *outlook.Outlook) ladder {
 		it := &p.Items[i]
 		key := placeKey{it.Point.ID, it.At}
 		fc := coming[key]
+		if r, ok := s.shop.RenewedSince(p, it); ok {
+			g := s.reachRung(p.Car, a, o, s.unlooked(it), fc)
+			g.Word, g.Now = "renewed "+day(r.On), "not looked at since"
+			if fc != nil && fc.Unsure == "" {
+				rungs[key] = g
+			} else {
+				l.Watched = append(l.Watched, g)
+			}
+			continue
+		}
 		switch {
 		case it.Verdict.Urgency() > verdict.Watch.Urgency():
 			l.Now = append(l.Now, s.reachRung(p.Car, a, o, it, fc))
@@ -74,7 +84,7 @@ func (s *server) ladder(p *shop.CarPage, o *outlook.Outlook) ladder {
 	l.Now, l.Watched, comes = gather(l.Now), gather(l.Watched), gather(comes)
 	for _, g := range comes {
 		first := coming[placeKey{g.point(), g.at()}]
-		if g.Verdict == verdict.Sound && first != nil && (first.Reach.OpenMid || a.at(first.Reach.Mid) > axisEnd) {
+		if g.Verdict.Urgency() < verdict.Watch.Urgency() && first != nil && (first.Reach.OpenMid || a.at(first.Reach.Mid) > axisEnd) {
 			l.Later = append(l.Later, g)
 			continue
 		}
@@ -168,6 +178,11 @@ func (s *server) reachRung(c shop.CarVersion, a axis, o *outlook.Outlook, it *sh
 		}
 	}
 	return g
+}
+
+// unlooked is a place whose last look counts no longer.
+func (s *server) unlooked(it *shop.ItemHistory) *shop.ItemHistory {
+	return &shop.ItemHistory{Point: it.Point, At: it.At, Verdict: verdict.Unjudged}
 }
 
 // soundRung is a place without a forecast that was sound when looked at.

@@ -6,6 +6,7 @@ import (
 	"net/http"
 
 	"witnessmark/core/outlook"
+	"witnessmark/core/verdict"
 	"witnessmark/shop"
 )
 
@@ -46,6 +47,9 @@ func (s *server) carPointShow(w http.ResponseWriter, r *http.Request) error {
 		}
 		d := carPointData{Car: p.Car}
 		d.Rung = s.rung(p.Car, it)
+		if r, ok := s.shop.RenewedSince(p, it); ok {
+			d.Rung.Verdict, d.Rung.Word, d.Rung.Now, d.Rung.LookedOn = verdict.Unjudged, "renewed "+day(r.On), "not looked at since", ""
+		}
 		s.forecastOf(&d, &o.Outlook, it)
 		s.render(w, r, http.StatusOK, "car_point_show", page{Title: placed(it.Point.Name, it.At) + ", " + carName(p.Car),
 			Data: d, Back: "/cars/" + p.Car.CarID, BackWords: carName(p.Car)})

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"html/template"
 	"math"
+	"slices"
 	"strings"
 
 	"witnessmark/core/outlook"
@@ -46,7 +47,7 @@ func (s *server) levelPlot(c shop.CarVersion, it *outlook.Item) template.HTML {
 	if len(it.Shown) == 0 && len(it.Band) == 0 {
 		return ""
 	}
-	p := plot{top: 16, bottom: 190}
+	p := plot{top: 16, bottom: 182}
 	p.x1 = it.Exposure
 	p.y0, p.y1 = math.Inf(1), math.Inf(-1)
 	see := func(y float64) { p.y0, p.y1 = math.Min(p.y0, y), math.Max(p.y1, y) }
@@ -84,22 +85,40 @@ func (s *server) levelPlot(c shop.CarVersion, it *outlook.Item) template.HTML {
 			fmt.Fprintf(&b, `<line x1="%.1f%%" y1="%.1f" x2="%.1f%%" y2="%.1f" stroke="%s" stroke-width="3"/>`, p.px(it.Reach.Exposure.Mid), y-11, p.px(it.Reach.Exposure.Mid), y+11, ink)
 		}
 	}
-	for _, r := range it.Shown {
-		fmt.Fprintf(&b, `<circle cx="%.1f%%" cy="%.1f" r="5" fill="%s" stroke="%s" stroke-width="1.6"/>`, p.px(r.Exposure), p.py(r.Value), paper, ink)
+	for i, r := range it.Shown {
+		x, y := p.px(r.Exposure), p.py(r.Value)
+		fmt.Fprintf(&b, `<circle cx="%.1f%%" cy="%.1f" r="5" fill="%s" stroke="%s" stroke-width="1.6"/>`, x, y, paper, ink)
+		if i == 0 || i == len(it.Shown)-1 {
+			anchor, dx := "start", 9
+			if x > 80 {
+				anchor, dx = "end", -9
+			}
+			fmt.Fprintf(&b, `<text x="%.1f%%" dx="%d" y="%.1f" text-anchor="%s">%s</text>`, x, dx, math.Max(13, y-8), anchor, template.HTMLEscapeString(s.valueWords(c, it, r.Value)))
+		}
 	}
 	s.plotFoot(&b, c, p, it, 236)
 	b.WriteString(`</svg>`)
 	return template.HTML(b.String())
 }
 
-// levelBand draws the 80 % range as bars from point to point, which needs no fixed width, and the middle as a line.
+// valueWords writes a figure of the item in the car's units.
+func (s *server) valueWords(c shop.CarVersion, it *outlook.Item, v float64) string {
+	return s.shop.Display(c, it.LimitUnit, v, it.Point)
+}
+
+// levelBand draws the 80 % range as one shape, stretched to the drawing's width, and the middle as a dashed line.
 func (s *server) levelBand(b *strings.Builder, p plot, it *outlook.Item) {
-	for i := 1; i < len(it.Band); i++ {
-		u, v := it.Band[i-1], it.Band[i]
-		x, w := p.px(u.Exposure), p.px(v.Exposure)-p.px(u.Exposure)
-		hi, lo := p.py((u.Level.High+v.Level.High)/2), p.py((u.Level.Low+v.Level.Low)/2)
-		fmt.Fprintf(b, `<rect x="%.2f%%" y="%.1f" width="%.2f%%" height="%.1f" fill="%s"/>`, x, math.Min(hi, lo), w+0.05, math.Max(1, math.Abs(lo-hi)), blue1)
+	if len(it.Band) < 2 {
+		return
 	}
+	b.WriteString(`<svg x="0" y="0" width="100%" height="236" viewBox="0 0 100 236" preserveAspectRatio="none"><path fill="` + blue1 + `" d="M`)
+	for _, v := range it.Band {
+		fmt.Fprintf(b, "%.2f %.1f ", p.px(v.Exposure), p.py(v.Level.High))
+	}
+	for _, v := range slices.Backward(it.Band) {
+		fmt.Fprintf(b, "%.2f %.1f ", p.px(v.Exposure), p.py(v.Level.Low))
+	}
+	b.WriteString(`Z"/></svg>`)
 	for i := 1; i < len(it.Band); i++ {
 		u, v := it.Band[i-1], it.Band[i]
 		fmt.Fprintf(b, `<line x1="%.2f%%" y1="%.1f" x2="%.2f%%" y2="%.1f" stroke="%s" stroke-width="1.2" stroke-dasharray="5 4"/>`,
@@ -151,7 +170,7 @@ func (s *server) turnPlot(c shop.CarVersion, it *outlook.Item) template.HTML {
 	p.x1 *= 1.06
 	var b strings.Builder
 	fmt.Fprintf(&b, `<svg class="plot" width="100%%" height="190" role="img" aria-label="%s">`, template.HTMLEscapeString(fmt.Sprintf("%d looks, good above, turned below, against what it had run", len(it.Shown)+len(it.Earlier))))
-	b.WriteString(`<text class="soft" x="0" y="34">good</text><text class="soft" x="0" y="126">turned</text>`)
+	b.WriteString(`<text class="soft" x="0" y="60">good</text><text class="soft" x="0" y="148">turned</text>`)
 	if ranged {
 		fmt.Fprintf(&b, `<line x1="%.1f%%" y1="80" x2="%.1f%%" y2="80" stroke="%s" stroke-width="7"/><line x1="%.1f%%" y1="69" x2="%.1f%%" y2="91" stroke="%s" stroke-width="3"/>`,
 			p.px(it.Reach.Exposure.Low), p.px(it.Reach.Exposure.High), blue3, p.px(it.Reach.Exposure.Mid), p.px(it.Reach.Exposure.Mid), ink)
