@@ -42,6 +42,7 @@ func (b *builder) build() *point.Catalogue {
 	}
 	b.checkRest(c)
 	b.allLaws(c)
+	b.allReasons(c)
 	return c
 }
 
@@ -86,6 +87,8 @@ func (b *builder) simple(c *point.Catalogue, e *entry) {
 		b.table(c, e)
 	case "law":
 		b.law(e)
+	case "sign", "cause", "complaint", "quiet":
+		b.reason(e)
 	case "regulation":
 		var r rawRegulation
 		if b.decode(e, &r) {
@@ -193,6 +196,7 @@ func (b *builder) family(c *point.Catalogue, e *entry) {
 		}
 		f.Specs = append(f.Specs, fs)
 	}
+	b.reasons.families = append(b.reasons.families, familyEntry{e, &r, f})
 	for id, v := range r.Facets {
 		d := c.Facets[id]
 		if d == nil {

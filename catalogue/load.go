@@ -34,7 +34,8 @@ type entry struct {
 
 // lists names the top-level keys and the kind of entry under each.
 var lists = map[string]string{"points": "point", "jobs": "job", "cautions": "caution", "sources": "source", "specs": "spec",
-	"facets": "facet", "tables": "table", "regulations": "regulation", "laws": "law", "risks": "risk"}
+	"facets": "facet", "tables": "table", "regulations": "regulation", "laws": "law", "risks": "risk",
+	"signs": "sign", "causes": "cause", "complaints": "complaint", "quiet": "quiet"}
 
 // Load reads the layers in order and checks the result. The error is a Problems value when the data are bad; no
 // catalogue is returned then.
@@ -60,6 +61,7 @@ type builder struct {
 	byKey    map[string]*entry
 	families []*entry
 	laws     []lawEntry
+	reasons  reasonEntries
 	problems Problems
 }
 
@@ -141,7 +143,7 @@ func (b *builder) file(name string, f *parsed) (changes []*entry) {
 		case key.Value == "family":
 			b.families = append(b.families, &entry{kind: "family", file: name, node: val})
 		case kind == "" && key.Value != "change":
-			b.fault(name, key.Line, "unknown list %q; expected points, jobs, cautions, sources, specs, facets, tables, regulations, laws, risks, family or change", key.Value)
+			b.fault(name, key.Line, "unknown list %q; expected points, jobs, cautions, sources, specs, facets, tables, regulations, laws, risks, signs, causes, complaints, quiet, family or change", key.Value)
 		case val.Kind != yaml.SequenceNode:
 			b.fault(name, val.Line, "expected a list after %s:", key.Value)
 		case key.Value == "change":

@@ -227,6 +227,7 @@ type rawFamily struct {
 	WeakSpots []at[rawWeak]      `yaml:"weak-spots"`
 	Specs     []at[rawFamilySpc] `yaml:"specs"`
 	Facets    map[string]string  `yaml:"facets"`
+	Causes    []at[rawTimes]     `yaml:"causes"`
 }
 
 type rawWeak struct {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -19,14 +20,17 @@ type catalogueCheck struct {
 	Dir string `arg:"" optional:"" help:"Overlay directory."`
 }
 
-// Run reads everything and reports each fault with its file and line.
+// Run reads everything and reports each fault with its file and line, then what could be seen and would lead nowhere.
 func (c *catalogueCheck) Run(con console) error {
 	cat, err := catalogue.Checked(c.Dir)
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(con.out, "%d points, %d jobs, %d cautions, %d families, version %s: no fault found\n",
-		len(cat.Points), len(cat.Jobs), len(cat.Cautions), len(cat.Families), cat.Version)
+	if open := catalogue.Unexplained(cat); len(open) > 0 {
+		return errors.New(strings.Join(open, "\n"))
+	}
+	fmt.Fprintf(con.out, "%d points, %d jobs, %d cautions, %d families, %d signs, %d causes, version %s: no fault found\n",
+		len(cat.Points), len(cat.Jobs), len(cat.Cautions), len(cat.Families), len(cat.Signs), len(cat.Causes), cat.Version)
 	return nil
 }
 
