@@ -12,7 +12,11 @@ import (
 // new filling or part. nil where the item is renewed by its condition alone.
 func (k *conditions) advise(risk float64, c *clock) *Advice {
 	law, p := k.g.law, k.g.p
-	if k.post == nil || law.Item == "" || p.Renewal == nil && law.Cap == nil {
+	if law.Item == "" || p.Renewal == nil && law.Cap == nil {
+		return nil
+	}
+	post := k.exact()
+	if post == nil {
 		return nil
 	}
 	a := &Advice{}
@@ -23,7 +27,7 @@ func (k *conditions) advise(risk float64, c *clock) *Advice {
 		}
 	}
 	rule := life.Rule{Risk: risk, Cap: law.Cap.In(law.Unit), CapName: "common practice", Step: law.Step, Fixed: a.Usual, Unit: law.Unit}
-	a.Recommendation = life.Recommend(k.post, k.plain, 0, rule)
+	a.Recommendation = life.Recommend(post, k.plain, 0, rule)
 	for _, x := range [...]*float64{&a.Interval, &a.Unrounded, &a.Risk, &a.Range[0], &a.Range[1]} {
 		*x = sane(*x)
 	}

@@ -49,23 +49,30 @@ func (t *track) usual(c *clock) float64 {
 }
 
 // ageSteps is by how many ages an unknown age is stood for.
-const ageSteps = 16
+const ageSteps = 12
 
 // spreadAges spreads a term over the ages that a thing of unknown age may have had at its first look, exposure x0 of the cycle.
-// atom is the exposure since the registration, 0 where that is not known; most bounds the others.
+// atom is the exposure since the registration, 0 where that is not known; most bounds the others. The atom comes last.
 func spreadAges(f *turning, t term, x0, atom, most, usual float64, out []term) []term {
 	step := most / ageSteps
-	mean := 0.0
-	for i := range 4 * ageSteps { // the mean interval between renewals
-		a := (float64(i) + 0.5) * step
-		mean += step * f.survive(&t, a) * kept(a, usual)
-	}
-	if !(mean > 0) {
-		return out
-	}
+	first := len(out)
+	mean := 0.0 // interval between renewals
 	for i := range ageSteps {
 		a := (float64(i) + 0.5) * step
-		out = append(out, term{t.weight * kept(a, usual) * step / mean, t.mu, t.inv, a - x0})
+		mean += step * f.survive(&t, a) * kept(a, usual)
+		out = append(out, term{t.weight * kept(a, usual) * step, t.mu, t.inv, a - x0})
+	}
+	for a := most; a < 16*most; a *= 1.5 {
+		rest := f.survive(&t, 1.25*a) * kept(1.25*a, usual)
+		if mean += 0.5 * a * rest; rest < 1e-3 {
+			break
+		}
+	}
+	if !(mean > 0) {
+		return out[:first]
+	}
+	for i := range out[first:] {
+		out[first+i].weight /= mean
 	}
 	if atom > 0 {
 		out = append(out, term{t.weight * kept(atom, usual), t.mu, t.inv, atom - x0})
@@ -96,7 +103,7 @@ func (t *track) bounds(cy *cycle, prior life.Prior, c *clock) (atom, most float6
 func (k *conditions) aged(t *track, cy *cycle, c *clock) []term {
 	f := turning{lognormal: k.model == life.Lognormal}
 	atom, most := t.bounds(cy, k.prior, c)
-	few := coarser(k.terms, 24)
+	few := coarser(k.terms, 12)
 	usual := t.usual(c)
 	var out []term
 	for _, n := range few {
@@ -126,10 +133,35 @@ const likelyFirst = 0.9
 
 // settleStart decides from where a cycle counts that began without a written renewal: from the registration when the thing is
 // very probably the car's first, else from its first look with an age that is not known.
-func (t *track) settleStart(cy *cycle, prior life.Prior, c *clock) {
+func (g *group) settleStart(t *track, cy *cycle, prior life.Prior, c *clock) {
 	if cy.dated || cy.from != registration || len(cy.sights) == 0 {
 		return
 	}
+	key := firstSight{cy.sights[0].day, cy.sights[0].km, cy.sights[0].turned}
+	if g.firsts == nil {
+		g.firsts = map[firstSight]float64{}
+	}
+	share, ok := g.firsts[key]
+	if !ok {
+		share = t.shareFirst(cy, prior, c)
+		g.firsts[key] = share
+	}
+	switch {
+	case share >= likelyFirst:
+		cy.dated = true
+	case share < 0.5:
+		t.restart(cy)
+	}
+}
+
+// firstSight is what decides whether a thing is the car's first.
+type firstSight struct {
+	day, km float64
+	turned  bool
+}
+
+// shareFirst is the probability that what the first look saw is what the car was built with; 0.5 when nothing can be said.
+func (t *track) shareFirst(cy *cycle, prior life.Prior, c *clock) float64 {
 	f := turning{lognormal: modelOf(t.law.Life) == life.Lognormal}
 	f.looked(cy.sights[:1], t.law.Life)
 	atom, most := t.bounds(cy, prior, c)
@@ -145,13 +177,10 @@ func (t *track) settleStart(cy *cycle, prior life.Prior, c *clock) {
 			}
 		}
 	}
-	switch share := first / all; {
-	case !(all > 0):
-	case share >= likelyFirst:
-		cy.dated = true
-	case share < 0.5:
-		t.restart(cy)
+	if !(all > 0) {
+		return 0.5
 	}
+	return first / all
 }
 
 // restart counts a cycle from its first look.

@@ -2,6 +2,7 @@ package outlook
 
 import (
 	"math"
+	"slices"
 
 	"witnessmark/core/life"
 )
@@ -11,31 +12,29 @@ type conditions struct {
 	g     *group
 	model life.Model
 	prior life.Prior
-	post  *life.Posterior
 	terms []term
 	// obs are the observations behind the posterior, plain the same as a person would say them.
 	obs, plain []life.Observation
-	fault      string
+	known      map[*track]*table
 }
 
-// accuracy is by how many terms a car's posterior is stood for in forecasts; a few hundred change a quantile by less than 0.2 %.
-const accuracy = 96
-
 func (g *group) conditions(prior life.Prior, c *clock) *conditions {
-	k := &conditions{g: g, model: modelOf(g.law.Life), prior: prior}
+	k := &conditions{g: g, model: modelOf(g.law.Life), prior: prior, known: map[*track]*table{}}
 	k.obs, k.plain = g.evidence(prior, c)
-	post, err := life.NewPosterior(k.model, prior, k.obs)
-	if err != nil {
-		post, err = life.NewPosterior(k.model, prior, nil)
-		k.fault = "This car's looks can't be joined with what is known of its class."
-	}
-	if err != nil {
-		k.fault = "The law of this item can't be used: " + err.Error() + "."
-		return k
-	}
-	k.post = post
-	k.terms = thinned(k.model, post.Nodes(), accuracy)
+	k.terms = posterior(k.model, prior, k.obs)
 	return k
+}
+
+// exact is core/life's posterior, from which intervals are read; nil where it can't be made.
+func (k *conditions) exact() *life.Posterior {
+	post, err := life.NewPosterior(k.model, k.prior, k.obs)
+	if err != nil {
+		post, err = life.NewPosterior(k.model, k.prior, nil)
+	}
+	if err != nil {
+		return nil
+	}
+	return post
 }
 
 // evidence turns the cycles with a known start into observations, one a cycle.
@@ -43,7 +42,7 @@ func (g *group) evidence(prior life.Prior, c *clock) (obs, plain []life.Observat
 	for _, t := range g.tracks {
 		for i := range t.cycles {
 			cy := &t.cycles[i]
-			t.settleStart(cy, prior, c)
+			g.settleStart(t, cy, prior, c)
 			if !cy.dated || len(cy.sights) == 0 {
 				continue
 			}
@@ -53,7 +52,7 @@ func (g *group) evidence(prior life.Prior, c *clock) (obs, plain []life.Observat
 			plain = append(plain, merged...)
 		}
 	}
-	return obs, plain
+	return plainer(obs), plain
 }
 
 func seen(sights []sight, sens, spec float64) []life.Seen {
@@ -82,11 +81,20 @@ func agreed(sights []sight) []sight {
 }
 
 // running is what is known of the running cycle of a track; nil with a reason where nothing can be said.
-func (k *conditions) running(t *track, c *clock) (*turning, string) {
-	if k.post == nil || len(k.terms) == 0 {
-		return nil, k.fault
+func (k *conditions) running(t *track, c *clock) (*table, string) {
+	if len(k.terms) == 0 {
+		return nil, "The law of this item can't be used."
 	}
 	cy := &t.cycles[len(t.cycles)-1]
+	for _, e := range k.g.tracks {
+		if e == t {
+			break
+		}
+		if e.law == t.law && e.alike(t) && k.known[e] != nil {
+			k.known[t] = k.known[e]
+			return k.known[e], ""
+		}
+	}
 	f := &turning{lognormal: k.model == life.Lognormal}
 	f.looked(cy.sights, k.g.law.Life)
 	switch {
@@ -105,7 +113,14 @@ func (k *conditions) running(t *track, c *clock) (*turning, string) {
 	if len(f.terms) == 0 || !f.settle() {
 		return nil, "What was seen contradicts the law of this item: look again."
 	}
-	return f, ""
+	k.known[t] = tabulate(f)
+	return k.known[t], ""
+}
+
+// alike reports whether two places have run as long and were seen alike, as the places of an axle often are.
+func (t *track) alike(o *track) bool {
+	a, b := &t.cycles[len(t.cycles)-1], &o.cycles[len(o.cycles)-1]
+	return a.begin == b.begin && slices.EqualFunc(a.sights, b.sights, func(x, y sight) bool { return x.x == y.x && x.turned == y.turned })
 }
 
 const noDistance = "There is no odometer reading to count from."

@@ -52,6 +52,9 @@ func Gather(cat *point.Catalogue, h History) Evidence {
 	return out
 }
 
+// mostLives is how many parts of one axle are learnt from: those measured most often. The places of an axle say much the same.
+const mostLives = 6
+
 // all lists the lives of a law that were measured, by axle.
 func (q *quantities) all() []wear.Life {
 	var out []wear.Life
@@ -60,11 +63,14 @@ func (q *quantities) all() []wear.Life {
 		if u == nil {
 			continue
 		}
+		var own []wear.Life
 		for _, l := range u.lives {
 			if len(l.Readings) > 1 || len(l.Readings) == 1 && !l.NewKnown {
-				out = append(out, l)
+				own = append(own, l)
 			}
 		}
+		slices.SortStableFunc(own, func(a, b wear.Life) int { return len(b.Readings) - len(a.Readings) })
+		out = append(out, own[:min(len(own), mostLives)]...)
 	}
 	return out
 }

@@ -14,7 +14,7 @@ import (
 // Bounds of learning (the project's own figures).
 const (
 	// mostCars is how many cars of a class are kept. More say the same again.
-	mostCars = 600
+	mostCars = 400
 	// leastFamily is how many cars a family needs for a fit of its own.
 	leastFamily = 8
 )

@@ -11,6 +11,9 @@ import (
 // days would drown what can.
 const LeastGap = 60
 
+// SeasonDays is how long after a look a car is usually seen again: twice a year, after the winter and before the next (practice).
+const SeasonDays = 183
+
 // usualRisk is the accepted probability of passing a limit before the next look where the catalogue gives none (the
 // project's own defaults; the idea is the interval from potential to functional failure of SAE JA1011).
 var usualRisk = map[point.Consequence]float64{point.People: 0.01, point.Machine: 0.05, point.Comfort: 0.2}
@@ -26,7 +29,7 @@ func accepted(cat *point.Catalogue, law *point.Law, p *point.Point) float64 {
 }
 
 // nextLook places an item's next look: as late as the probability of passing the limit before it stays within the accepted risk.
-func nextLook(l *timeline, f coming, risk, last float64, past bool) NextLook {
+func nextLook(l *timeline, f *table, risk, last float64, past bool) NextLook {
 	n := NextLook{Risk: risk, Item: -1}
 	if past {
 		n.On, n.Now = dateOf(l.c.today), true

@@ -152,8 +152,9 @@ func (a *assembly) conditionItems(g *group) []Item {
 }
 
 // foretell fills in what follows from the law of what comes.
-func (a *assembly) foretell(it *Item, l *timeline, f coming, t *track) {
+func (a *assembly) foretell(it *Item, l *timeline, f *table, t *track) {
 	it.Turned = f.CDF(l.at(a.c.today))
+	it.Season = f.CDF(l.at(a.c.today + SeasonDays))
 	it.Reach = l.reach(f)
 	it.Look = nextLook(l, f, it.Look.Risk, t.lastDay(), it.Past)
 }
@@ -201,7 +202,7 @@ func (a *assembly) measure(it *Item, l *timeline, q *quantities, t *track) {
 		return
 	}
 	f := &runsOut{wf, t.law.Wear.Rises}
-	a.foretell(it, l, f, t)
+	a.foretell(it, l, tabulate(f), t)
 	if it.Past {
 		it.Turned = 1
 	}
@@ -234,11 +235,11 @@ func band(f *runsOut, l *timeline, cy *cycle, now, latest float64) []BandPoint {
 			out = append(out, BandPoint{Exposure: x, Km: l.odometer(x), Level: f.level(x)})
 		}
 	}
-	for i := range 4 {
-		add(from + (now-from)*float64(i)/3)
-	}
-	for i := 1; i <= 4; i++ {
-		add(now + (end-now)*float64(i)/4)
+	add(from)
+	add(from + (now-from)/2)
+	add(now)
+	for i := 1; i <= 3; i++ {
+		add(now + (end-now)*float64(i)/3)
 	}
 	return out
 }

@@ -49,6 +49,8 @@ type Item struct {
 	Reach Reach
 	// Turned is the probability that the limit is passed by today.
 	Turned float64
+	// Season is the probability that it is passed when the car is usually seen again, SeasonDays after today.
+	Season float64
 	// Band is the level's 80 % range over the exposure, for a plot; nil for conditions.
 	Band []BandPoint
 	// Expect is what a reading today would show: the 80 % range and the 99 % range; false for conditions.

@@ -64,6 +64,8 @@ type group struct {
 	p      *point.Point
 	class  string
 	tracks []*track
+	// firsts remembers how probable a thing first seen so is the car's first.
+	firsts map[firstSight]float64
 }
 
 // indexed lists, for the points that have a law, the places of their looks in the history.

@@ -40,7 +40,7 @@ func (l *timeline) at(day float64) float64 {
 }
 
 // days gives the days by which it has happened with the probabilities qs; a day after the horizon means beyond it.
-func (l *timeline) days(f coming, qs ...float64) []float64 {
+func (l *timeline) days(f *table, qs ...float64) []float64 {
 	out := make([]float64, len(qs))
 	if !l.km {
 		for i, q := range qs {
@@ -50,7 +50,7 @@ func (l *timeline) days(f coming, qs ...float64) []float64 {
 	}
 	var kms [combined]float64
 	for i := range kms {
-		kms[i] = l.begin.km + f.Quantile((float64(i)+0.5)/combined)
+		kms[i] = l.begin.km + f.atScore(combinedScores[i])
 	}
 	for i, q := range qs {
 		out[i] = l.c.ahead.day(&kms, q, l.c.horizon)
@@ -59,7 +59,7 @@ func (l *timeline) days(f coming, qs ...float64) []float64 {
 }
 
 // reach tells when the limit is reached.
-func (l *timeline) reach(f coming) Reach {
+func (l *timeline) reach(f *table) Reach {
 	end := math.Max(0, l.at(l.c.horizon))
 	var r Reach
 	q := [3]float64{0.1, 0.5, 0.9}

@@ -2,6 +2,7 @@ package outlook
 
 import (
 	"math"
+	"sort"
 
 	"witnessmark/core/life"
 	"witnessmark/core/point"
@@ -19,6 +20,7 @@ type turning struct {
 	// breaks are the exposures of the looks, likely one longer: of T up to the first look, between the first two, ..., beyond the last.
 	breaks, likely []float64
 	total          float64
+	lines          []line
 }
 
 // survive is P(T > x) under a term.
@@ -27,7 +29,11 @@ func (f *turning) survive(t *term, x float64) float64 {
 	if !(x > 0) {
 		return 1
 	}
-	z := (math.Log(x) - t.mu) * t.inv
+	return f.beyond((math.Log(x) - t.mu) * t.inv)
+}
+
+// beyond is the survival of the standard law.
+func (f *turning) beyond(z float64) float64 {
 	if f.lognormal {
 		return 0.5 * math.Erfc(z/math.Sqrt2)
 	}
@@ -59,7 +65,19 @@ func (f *turning) tailOf(t *term, x float64) float64 {
 func (f *turning) every(t *term) float64 { return f.tailOf(t, math.Inf(-1)) }
 
 func (f *turning) tail(x float64) float64 {
-	sum := 0.0
+	sum, n := 0.0, len(f.breaks)
+	if n == 0 || x >= f.breaks[n-1] {
+		lnX := math.Log(x)
+		for i := range f.terms {
+			t := &f.terms[i]
+			if t.age == 0 {
+				sum += t.weight * f.beyond((lnX-t.mu)*t.inv)
+			} else {
+				sum += t.weight * f.survive(t, x)
+			}
+		}
+		return sum * f.likely[n]
+	}
 	for i := range f.terms {
 		sum += f.terms[i].weight * f.tailOf(&f.terms[i], x)
 	}
@@ -77,61 +95,62 @@ func (f *turning) CDF(x float64) float64 {
 	return math.Max(0, math.Min(1, 1-f.tail(x)/f.total))
 }
 
-// Quantile is the exposure by which it has turned with probability q, 0 when it had before the clock began.
+// Quantile is the exposure by which it has turned with probability q, 0 when it had before the clock began; +Inf when it may
+// never.
 func (f *turning) Quantile(q float64) float64 {
-	want := math.Log1p(-math.Max(0, math.Min(q, 1-1e-9)))
-	off := func(y float64) float64 {
-		s := f.tail(math.Exp(y)) / f.total
-		return math.Log(math.Max(s, 1e-300)) - want
+	if f.lines == nil {
+		f.draw()
 	}
-	low, high := -3.0, 3.0
-	if n := len(f.breaks); n > 0 {
-		high = math.Log(f.breaks[n-1]+1) + 0.05
+	want := math.Log(-math.Log1p(-math.Max(1e-9, math.Min(q, 1-1e-9))))
+	n := len(f.lines)
+	i := sort.Search(n, func(i int) bool { return f.lines[i].gone >= want })
+	switch i {
+	case 0:
+		return math.Max(0, math.Exp(f.lines[0].at))
+	case n:
+		return math.Inf(1)
 	}
-	flow := off(low)
-	if flow <= 0 {
-		return 0
-	}
-	fhigh := off(high)
-	for step := 0.3; fhigh > 0; step *= 1.6 {
-		low, flow = high, fhigh
-		high += step
-		if high > 40 {
-			return math.Inf(1)
-		}
-		fhigh = off(high)
-	}
-	return math.Exp(falsePosition(off, low, flow, high, fhigh))
+	a, b := f.lines[i-1], f.lines[i]
+	return math.Exp(a.at + (b.at-a.at)*(want-a.gone)/(b.gone-a.gone))
 }
 
-// falsePosition finds where a falling function crosses zero between low and high by the Illinois rule (Dowell & Jarratt, BIT 11
-// (1971) 168), to 1e-5.
-func falsePosition(f func(float64) float64, low, flow, high, fhigh float64) float64 {
-	side := 0
-	for range 60 {
-		if high-low < 1e-5 {
-			break
+// line is a point of the law: ln of the exposure, and ln(-ln) of the share that has not turned, in which a Weibull life is a
+// straight line.
+type line struct{ at, gone float64 }
+
+// draw lays points along the law, closer where it bends: after the last look.
+func (f *turning) draw() {
+	last := 0.0
+	if n := len(f.breaks); n > 0 {
+		last = f.breaks[n-1]
+	}
+	f.lines = make([]line, 0, 64)
+	add := func(x float64) bool {
+		s := math.Max(0, math.Min(1, f.tail(x)/f.total))
+		g := math.Log(-math.Log(math.Max(s, 1e-12)))
+		if math.IsInf(g, 0) {
+			g = -45
 		}
-		x := low + (high-low)*flow/(flow-fhigh)
-		if !(x > low && x < high) {
-			x = low + (high-low)/2
+		if n := len(f.lines); n == 0 || g > f.lines[n-1].gone {
+			f.lines = append(f.lines, line{math.Log(x), g})
 		}
-		switch fx := f(x); {
-		case math.Abs(fx) < 1e-7:
-			return x
-		case fx > 0:
-			if low, flow = x, fx; side == 1 {
-				fhigh /= 2
-			}
-			side = 1
-		default:
-			if high, fhigh = x, fx; side == -1 {
-				flow /= 2
-			}
-			side = -1
+		return s > 1e-3
+	}
+	least := math.Exp(f.terms[0].mu) * 1e-3
+	for _, x := range f.breaks {
+		if x > least {
+			add(x)
 		}
 	}
-	return low + (high-low)/2
+	if last <= least {
+		last = least
+		add(last)
+	}
+	for ahead := least; ahead < 1e12; ahead *= 1.35 {
+		if !add(last + ahead) {
+			return
+		}
+	}
 }
 
 // reliability is how seldom looks under a law err. None is without error: a slip of the hand remains.
@@ -183,22 +202,4 @@ func termOf(m life.Model, n life.Node) term {
 		inv = 1 / n.Shape
 	}
 	return term{weight: n.Weight, mu: math.Log(n.Scale), inv: inv}
-}
-
-// thinned stands for a posterior by some k terms: neighbours are joined, in the order of core/life's rows of equal shape, each
-// to the mean of their logarithms.
-func thinned(m life.Model, nodes []life.Node, k int) []term {
-	var out []term
-	var sum, mu, inv float64
-	for i, n := range nodes {
-		t := termOf(m, n)
-		sum, mu, inv = sum+t.weight, mu+t.weight*t.mu, inv+t.weight*math.Log(t.inv)
-		if sum >= 1/float64(k) || i == len(nodes)-1 {
-			if sum > 0 && !math.IsNaN(mu+inv) && !math.IsInf(mu+inv, 0) {
-				out = append(out, term{weight: sum, mu: mu / sum, inv: math.Exp(inv / sum)})
-			}
-			sum, mu, inv = 0, 0, 0
-		}
-	}
-	return out
 }
