@@ -174,4 +174,8 @@ type Fact struct {
 	Share    *ShareFact    `json:"share,omitempty"`
 	ShareEnd *ShareEnd     `json:"share_end,omitempty"`
 	Classes  *ClassesFact  `json:"classes,omitempty"`
+	// What reasoning about causes keeps.
+	Told      *ToldFact      `json:"told,omitempty"`
+	Look      *LookFact      `json:"look,omitempty"`
+	Confirmed *ConfirmedFact `json:"confirmed,omitempty"`
 }

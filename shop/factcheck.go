@@ -40,6 +40,9 @@ func (f Fact) Check() error {
 	set(f.Share != nil, func() error { return needs("share", f.Share.ID, f.Share.RoundID, f.Share.TokenHash) })
 	set(f.ShareEnd != nil, func() error { return needs("share_end", f.ShareEnd.ID, f.ShareEnd.ShareID) })
 	set(f.Classes != nil, func() error { return checkClasses(f.Classes) })
+	set(f.Told != nil, func() error { return checkTold(f.Told) })
+	set(f.Look != nil, func() error { return checkLook(f.Look) })
+	set(f.Confirmed != nil, func() error { return checkConfirmed(f.Confirmed) })
 	if err == nil && kinds != 1 {
 		return fmt.Errorf("expected one fact of a known kind, found %d", kinds)
 	}

@@ -56,7 +56,8 @@ type Reader interface {
 	Share(ctx context.Context, tokenHash string) (ShareFact, error)
 	// CarIDs lists the ids of cars after one, in order of the ids, at most so many.
 	CarIDs(ctx context.Context, after string, limit int) ([]string, error)
-	// CarSeq gives the newest order of arrival among the facts of a car, its rounds' ends too; 0 for a car that does not exist.
+	// CarSeq gives the newest order of arrival among the facts that make a car's history, its rounds' ends too; 0 for a car that does
+	// not exist. What was told, looked for and confirmed of causes, photos and links don't count.
 	CarSeq(ctx context.Context, carID string) (int64, error)
 	// HistoryAfter gives the readings of a car that arrived after a seq, in order of arrival.
 	HistoryAfter(ctx context.Context, carID string, seq int64) ([]ReadingFact, error)
@@ -66,6 +67,14 @@ type Reader interface {
 	ReadingsSince(ctx context.Context, seq int64) (int, error)
 	// Classes gives what was learned last.
 	Classes(ctx context.Context) (ClassesFact, error)
+	// Told gives what an owner said at a round in order of arrival, withdrawals too.
+	Told(ctx context.Context, roundID string) ([]ToldFact, error)
+	// Looks gives what was put on a round's list of looks, and answered there, in order of arrival.
+	Looks(ctx context.Context, roundID string) ([]LookFact, error)
+	// Confirmed gives the causes that were confirmed at all rounds in order of arrival, withdrawals too.
+	Confirmed(ctx context.Context) ([]ConfirmedFact, error)
+	// ConfirmedSeq gives the newest order of arrival among them; 0 for none.
+	ConfirmedSeq(ctx context.Context) (int64, error)
 	// Each calls f with every fact, in an order in which they can be put back.
 	Each(ctx context.Context, f func(Fact) error) error
 }

@@ -30,6 +30,12 @@ func (w *Writer) Put(ctx context.Context, f shop.Fact) (created bool, err error)
 		return put(ctx, w, &shares, *f.Share)
 	case f.ShareEnd != nil:
 		return put(ctx, w, &shareEnds, *f.ShareEnd)
+	case f.Told != nil:
+		return put(ctx, w, &tolds, *f.Told)
+	case f.Look != nil:
+		return put(ctx, w, &looks, *f.Look)
+	case f.Confirmed != nil:
+		return put(ctx, w, &confirmations, *f.Confirmed)
 	default:
 		return put(ctx, w, &classes, *f.Classes)
 	}
@@ -38,7 +44,8 @@ func (w *Writer) Put(ctx context.Context, f shop.Fact) (created bool, err error)
 // countSet counts the kinds that are set.
 func countSet(f shop.Fact) (n int) {
 	for _, set := range []bool{f.Car != nil, f.Odometer != nil, f.Renewal != nil, f.Round != nil, f.RoundEnd != nil,
-		f.Reading != nil, f.Photo != nil, f.Share != nil, f.ShareEnd != nil, f.Classes != nil} {
+		f.Reading != nil, f.Photo != nil, f.Share != nil, f.ShareEnd != nil, f.Classes != nil,
+		f.Told != nil, f.Look != nil, f.Confirmed != nil} {
 		if set {
 			n++
 		}
@@ -60,6 +67,9 @@ func (r *Reader) Each(ctx context.Context, f func(shop.Fact) error) error {
 		func() error { return each(ctx, r, &shares, f) },
 		func() error { return each(ctx, r, &shareEnds, f) },
 		func() error { return each(ctx, r, &classes, f) },
+		func() error { return each(ctx, r, &tolds, f) },
+		func() error { return each(ctx, r, &looks, f) },
+		func() error { return each(ctx, r, &confirmations, f) },
 	} {
 		if err := kind(); err != nil {
 			return err

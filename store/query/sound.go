@@ -38,6 +38,12 @@ func walk(name string, v reflect.Value, bad *shop.Invalid) {
 		if !v.IsNil() {
 			walk(name, v.Elem(), bad)
 		}
+	case reflect.Slice:
+		if v.Type().Elem().Kind() == reflect.String {
+			for i := range v.Len() {
+				walk(name, v.Index(i), bad)
+			}
+		}
 	case reflect.Map:
 		for it := v.MapRange(); it.Next(); {
 			walk(name, it.Key(), bad)

@@ -96,7 +96,8 @@ func TestStatementsAreFound(t *testing.T) {
 }
 
 // facts are the tables that are only ever added to.
-var facts = []string{"car_version", "odometer", "renewal", "round", "round_end", "reading", "photo", "share", "share_end", "classes"}
+var facts = []string{"car_version", "odometer", "renewal", "round", "round_end", "reading", "photo", "share", "share_end", "classes",
+	"told", "look", "confirmed"}
 
 var change = regexp.MustCompile(`(?i)\b(?:UPDATE\s+(?:OR\s+\w+\s+)?|DELETE\s+FROM\s+|REPLACE\s+INTO\s+|TRUNCATE\s+(?:TABLE\s+)?|MERGE\s+INTO\s+|DROP\s+TABLE\s+|ALTER\s+TABLE\s+)(\w+)`)
 

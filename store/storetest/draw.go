@@ -15,11 +15,13 @@ type drawer struct {
 	cars   []string
 	rounds []shop.RoundFact
 	shares []string
+	told   map[string][]string // complaints and confirmed causes by round, to be withdrawn
+	found  map[string][]string
 }
 
 // drawHistory makes an invented history in the order of its arrival, cut into transactions.
 func drawHistory(t *rapid.T) [][]shop.Fact {
-	d := &drawer{t: t}
+	d := &drawer{t: t, told: map[string][]string{}, found: map[string][]string{}}
 	var batches [][]shop.Fact
 	for range rapid.IntRange(0, 8).Draw(t, "transactions") {
 		var batch []shop.Fact
@@ -122,7 +124,7 @@ func (d *drawer) ofCar(carID string) shop.Fact {
 }
 
 func (d *drawer) ofRound(r shop.RoundFact) shop.Fact {
-	switch rapid.IntRange(1, 5).Draw(d.t, "of the round") {
+	switch rapid.IntRange(1, 8).Draw(d.t, "of the round") {
 	case 1:
 		return shop.Fact{RoundEnd: &shop.RoundEnd{ID: d.id(), RoundID: r.ID, Catalogue: d.text("catalogue"), By: d.text("by"), ReceivedAt: d.at()}}
 	case 2:
@@ -132,9 +134,46 @@ func (d *drawer) ofRound(r shop.RoundFact) shop.Fact {
 		s := shop.ShareFact{ID: d.id(), RoundID: r.ID, TokenHash: d.id(), ExpiresAt: d.at(), By: d.text("by"), ReceivedAt: d.at()}
 		d.shares = append(d.shares, s.ID)
 		return shop.Fact{Share: &s}
+	case 4:
+		return d.ofTold(r)
+	case 5:
+		return shop.Fact{Look: &shop.LookFact{ID: d.id(), RoundID: r.ID, CarID: r.CarID, Sign: d.text("sign"), Answer: d.text("answer"),
+			By: d.text("by"), ReceivedAt: d.at()}}
+	case 6:
+		return d.ofConfirmed(r)
 	default:
 		return shop.Fact{Reading: &shop.ReadingFact{ID: d.id(), RoundID: r.ID, CarID: r.CarID, Point: d.text("point"), At: d.text("at"),
 			State: d.text("state"), Code: d.text("code"), Values: d.numbers(), Skipped: d.text("skipped"), Note: d.text("note"),
 			Withdrawn: d.flag(), By: d.text("by"), TakenAt: d.at(), ReceivedAt: d.at()}}
 	}
+}
+
+// ofTold makes a complaint, or withdraws an earlier one of the round.
+func (d *drawer) ofTold(r shop.RoundFact) shop.Fact {
+	f := shop.ToldFact{ID: d.id(), RoundID: r.ID, CarID: r.CarID, By: d.text("by"), ReceivedAt: d.at()}
+	if earlier := d.told[r.ID]; len(earlier) > 0 && d.flag() {
+		f.Withdraws = rapid.SampledFrom(earlier).Draw(d.t, "withdraws")
+		return shop.Fact{Told: &f}
+	}
+	f.Words = d.text("words")
+	for range rapid.IntRange(0, 3).Draw(d.t, "signs") {
+		f.Signs = append(f.Signs, d.text("sign"))
+	}
+	d.told[r.ID] = append(d.told[r.ID], f.ID)
+	return shop.Fact{Told: &f}
+}
+
+// ofConfirmed makes a confirmed cause, or withdraws an earlier one of the round.
+func (d *drawer) ofConfirmed(r shop.RoundFact) shop.Fact {
+	f := shop.ConfirmedFact{ID: d.id(), RoundID: r.ID, CarID: r.CarID, By: d.text("by"), ReceivedAt: d.at()}
+	if earlier := d.found[r.ID]; len(earlier) > 0 && d.flag() {
+		f.Withdraws = rapid.SampledFrom(earlier).Draw(d.t, "withdraws")
+		return shop.Fact{Confirmed: &f}
+	}
+	f.Complaint, f.Cause, f.Note = d.text("complaint"), d.text("cause"), d.text("note")
+	if d.flag() {
+		f.Seen = map[string]bool{d.text("sign"): d.flag()}
+	}
+	d.found[r.ID] = append(d.found[r.ID], f.ID)
+	return shop.Fact{Confirmed: &f}
 }

@@ -25,6 +25,9 @@ func testEveryKind(t *testing.T, open func(*testing.T) shop.Store) {
 	want(t, "History", ask(t, s, func(r shop.Reader) ([]shop.ReadingFact, error) { return r.History(ctx, "c1") }), []shop.ReadingFact{*f[4].Reading})
 	want(t, "Photo", ask(t, s, func(r shop.Reader) (shop.PhotoFact, error) { return r.Photo(ctx, "aa") }), *f[5].Photo)
 	want(t, "Classes", ask(t, s, func(r shop.Reader) (shop.ClassesFact, error) { return r.Classes(ctx) }), *f[9].Classes)
+	want(t, "Told", ask(t, s, func(r shop.Reader) ([]shop.ToldFact, error) { return r.Told(ctx, "r1") }), []shop.ToldFact{*f[10].Told})
+	want(t, "Looks", ask(t, s, func(r shop.Reader) ([]shop.LookFact, error) { return r.Looks(ctx, "r1") }), []shop.LookFact{*f[11].Look})
+	want(t, "Confirmed", ask(t, s, func(r shop.Reader) ([]shop.ConfirmedFact, error) { return r.Confirmed(ctx) }), []shop.ConfirmedFact{*f[12].Confirmed})
 	rows, n := list(t, s, shop.CarFilter{})
 	want(t, "Cars", rows, []shop.CarRow{{Car: *f[0].Car, LastRound: &r1}})
 	want(t, "the number of cars", n, 1)
@@ -55,6 +58,10 @@ func testNothingThere(t *testing.T, open func(*testing.T) shop.Store) {
 		"CarSeq":      func(r shop.Reader) (int, error) { n, err := r.CarSeq(ctx, "x"); return int(n), err },
 		"LastSeq":     func(r shop.Reader) (int, error) { n, err := r.LastSeq(ctx); return int(n), err },
 		"new":         func(r shop.Reader) (int, error) { return r.ReadingsSince(ctx, 0) },
+		"Told":        func(r shop.Reader) (int, error) { l, err := r.Told(ctx, "x"); return len(l), err },
+		"Looks":       func(r shop.Reader) (int, error) { l, err := r.Looks(ctx, "x"); return len(l), err },
+		"Confirmed":   func(r shop.Reader) (int, error) { l, err := r.Confirmed(ctx); return len(l), err },
+		"their seq":   func(r shop.Reader) (int, error) { n, err := r.ConfirmedSeq(ctx); return int(n), err },
 		"Shares":      func(r shop.Reader) (int, error) { l, err := r.Shares(ctx, "x"); return len(l), err },
 	}
 	for name, f := range lists {
@@ -103,6 +110,14 @@ func testMissingReference(t *testing.T, open func(*testing.T) shop.Store) {
 		"photo of no round":      photo("p1", "r9", "aa", false),
 		"link to no round":       share("s1", "r9", "tt"),
 		"end of no link":         shareEnd("z1", "s9"),
+		"told at no round":       told("t1", "r9", "c1", ""),
+		"told of another car":    told("t1", "r1", "c2", ""),
+		"withdrawn, never told":  told("t1", "r1", "c1", "t9"),
+		"look at no round":       look("l1", "r9", "c1", "sign", ""),
+		"look at another car":    look("l1", "r1", "c2", "sign", ""),
+		"cause of no round":      confirmed("f1", "r9", "c1", ""),
+		"cause of another car":   confirmed("f1", "r1", "c2", ""),
+		"withdrawn, no cause":    confirmed("f1", "r1", "c1", "f9"),
 	} {
 		created, err := tryPut(s, f)
 		wantError(t, name, err, shop.ErrNotFound)
@@ -122,6 +137,8 @@ func testInvalid(t *testing.T, open func(*testing.T) shop.Store) {
 	deep.Car.Specs["oil"] = shop.SpecEntry{Text: "\xfe"}
 	words := classes("k2", 9)
 	words.Classes.Fitted = json.RawMessage("[\"\xff\"]")
+	sign := told("t2", "r1", "c1", "")
+	sign.Told.Signs = []string{"coolant-low", "\xff"}
 	nan := reading("m2", "r1", "c1", "pads", math.NaN())
 	for _, c := range []struct {
 		name  string
@@ -130,7 +147,7 @@ func testInvalid(t *testing.T, open func(*testing.T) shop.Store) {
 	}{
 		{"nothing", shop.Fact{}, "fact"}, {"two kinds", tooMany, "fact"}, {"no id", car("", "c2", "A"), "id"},
 		{"no car id", car("v2", "", "A"), "car"}, {"bad text", plate, "plate"}, {"nul", nul, "plate"},
-		{"bad text inside", deep, "text"}, {"no number", nan, "values"}, {"bad text in JSON", words, "fitted"},
+		{"bad text inside", deep, "text"}, {"no number", nan, "values"}, {"bad text in JSON", words, "fitted"}, {"bad text in a list", sign, "signs"},
 		{"infinite", odometer("o2", "c1", "2026-03-21", math.Inf(1)), "km"}, {"end without its moment", roundEnd("e2", "r1", 0), "received_at"},
 	} {
 		_, err := tryPut(s, c.fact)

@@ -90,6 +90,10 @@ func history(t tester, s shop.Store, carID string) []any {
 			add(photos, e)
 			shares, e := r.Shares(ctx, round.ID)
 			add(shares, e)
+			told, e := r.Told(ctx, round.ID)
+			add(told, e)
+			looks, e := r.Looks(ctx, round.ID)
+			add(looks, e)
 		}
 		return all, err
 	})

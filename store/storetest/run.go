@@ -40,6 +40,7 @@ func Run(t *testing.T, open func(t *testing.T) shop.Store) {
 		{"each asks", testEachAsks},
 		{"what arrived when", testArrived},
 		{"what was learned", testClasses},
+		{"what was told and withdrawn", testWithdrawn},
 		{"export and import", testReimport},
 	} {
 		t.Run(c.name, func(t *testing.T) {

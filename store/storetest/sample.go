@@ -69,12 +69,33 @@ func classes(id string, through int64) shop.Fact {
 		Fitted: json.RawMessage(`[{"Key":"pad-thickness/F","Note":"3 Räder <gut>"}]`), By: "kim", ReceivedAt: 1_700_000_000_010}}
 }
 
+func told(id, roundID, carID, withdraws string) shop.Fact {
+	if withdraws != "" {
+		return shop.Fact{Told: &shop.ToldFact{ID: id, RoundID: roundID, CarID: carID, Withdraws: withdraws, By: "kim", ReceivedAt: 1_700_000_000_011}}
+	}
+	return shop.Fact{Told: &shop.ToldFact{ID: id, RoundID: roundID, CarID: carID, Words: "It “needs water” all the time",
+		Signs: []string{"tops-up-coolant", "coolant-low"}, By: "kim", ReceivedAt: 1_700_000_000_011}}
+}
+
+func look(id, roundID, carID, sign, answer string) shop.Fact {
+	return shop.Fact{Look: &shop.LookFact{ID: id, RoundID: roundID, CarID: carID, Sign: sign, Answer: answer, By: "kim", ReceivedAt: 1_700_000_000_012}}
+}
+
+func confirmed(id, roundID, carID, withdraws string) shop.Fact {
+	if withdraws != "" {
+		return shop.Fact{Confirmed: &shop.ConfirmedFact{ID: id, RoundID: roundID, CarID: carID, Withdraws: withdraws, By: "kim", ReceivedAt: 1_700_000_000_013}}
+	}
+	return shop.Fact{Confirmed: &shop.ConfirmedFact{ID: id, RoundID: roundID, CarID: carID, Complaint: "coolant-loss", Cause: "pump-leaks",
+		Seen: map[string]bool{"traces-at-pump": true, "coolant-oily": false}, Note: "shaft seal — split", By: "kim", ReceivedAt: 1_700_000_000_013}}
+}
+
 // everyKind is one fact of each kind, in the order of an export.
 func everyKind() []shop.Fact {
 	return []shop.Fact{
 		car("v1", "c1", "AB-12 CD"), odometer("o1", "c1", "2026-03-21", 123_456.7), renewal("n1", "c1", "timing-belt", "2024-01-02"),
 		round("r1", "c1", "2026-03-21"), reading("m1", "r1", "c1", "pads", 4.5), photo("p1", "r1", "aa", false),
 		roundEnd("e1", "r1", 1_700_000_000_009), share("s1", "r1", "tt"), shareEnd("z1", "s1"), classes("k1", 9),
+		told("t1", "r1", "c1", ""), look("l1", "r1", "c1", "traces-at-pump", "there"), confirmed("f1", "r1", "c1", ""),
 	}
 }
 
@@ -83,21 +104,22 @@ func later(facts []shop.Fact) []shop.Fact {
 	const day = 86_400_000
 	c, o, n, r := *facts[0].Car, *facts[1].Odometer, *facts[2].Renewal, *facts[3].Round
 	m, p, e, s, z := *facts[4].Reading, *facts[5].Photo, *facts[6].RoundEnd, *facts[7].Share, *facts[8].ShareEnd
-	k := *facts[9].Classes
+	k, t, l, f := *facts[9].Classes, *facts[10].Told, *facts[11].Look, *facts[12].Confirmed
 	for _, at := range []*int64{&c.ReceivedAt, &o.ReceivedAt, &n.ReceivedAt, &r.ReceivedAt, &m.ReceivedAt, &p.ReceivedAt,
-		&e.ReceivedAt, &s.ReceivedAt, &z.ReceivedAt, &k.ReceivedAt} {
+		&e.ReceivedAt, &s.ReceivedAt, &z.ReceivedAt, &k.ReceivedAt, &t.ReceivedAt, &l.ReceivedAt, &f.ReceivedAt} {
 		*at += day
 	}
 	m.Seq = 77
 	return []shop.Fact{{Car: &c}, {Odometer: &o}, {Renewal: &n}, {Round: &r}, {Reading: &m}, {Photo: &p}, {RoundEnd: &e},
-		{Share: &s}, {ShareEnd: &z}, {Classes: &k}}
+		{Share: &s}, {ShareEnd: &z}, {Classes: &k}, {Told: &t}, {Look: &l}, {Confirmed: &f}}
 }
 
 // altered gives facts with the same ids that say something else.
 func altered(facts []shop.Fact) []shop.Fact {
 	all := later(facts)
 	for _, by := range []*string{&all[0].Car.By, &all[1].Odometer.By, &all[2].Renewal.By, &all[3].Round.By, &all[4].Reading.By,
-		&all[5].Photo.By, &all[6].RoundEnd.By, &all[7].Share.By, &all[8].ShareEnd.By, &all[9].Classes.By} {
+		&all[5].Photo.By, &all[6].RoundEnd.By, &all[7].Share.By, &all[8].ShareEnd.By, &all[9].Classes.By,
+		&all[10].Told.By, &all[11].Look.By, &all[12].Confirmed.By} {
 		*by = "sam"
 	}
 	return all
