@@ -91,11 +91,13 @@ func validDepth(d string) bool {
 
 // RoundView is a round as it is walked.
 type RoundView struct {
-	Car                     CarVersion
-	Facets                  facet.Set
-	Round                   RoundFact
-	Steps                   []StepView
-	Absent                  []round.Absent
+	Car    CarVersion
+	Facets facet.Set
+	Round  RoundFact
+	Steps  []StepView
+	Absent []round.Absent
+	// Looks are what settles a cause: points of the walk that were asked for, and checks that have no point.
+	Looks                   []RoundLook
 	Places, Looked, Skipped int
 }
 
@@ -167,6 +169,11 @@ func (s *Shop) Round(ctx context.Context, roundID string) (*RoundView, error) {
 		if err != nil {
 			return err
 		}
+		looks, err := r.Looks(ctx, roundID)
+		if err != nil {
+			return err
+		}
+		v.Looks = s.roundLooks(looks)
 		s.fillRound(&v, f.history, f.rounds, photosNow(photos))
 		return nil
 	})
@@ -181,7 +188,7 @@ func (s *Shop) fillRound(v *RoundView, history []ReadingFact, rounds []RoundFact
 	car := s.judgedCar(v.Car, v.Round.Km, nil)
 	specs := round.WithFamilies(s.cat, v.Facets, car.Specs)
 	depth := point.Depth(v.Round.Depth)
-	steps, absent := round.Walk(s.cat, depth, round.Known{Facets: v.Facets, EngineHot: v.Round.EngineHot})
+	steps, absent := s.walk(v, depth)
 	v.Absent = absent
 	mine, last := splitHistory(v.Round, history, rounds)
 	index := map[string]int{}
@@ -211,6 +218,7 @@ func (s *Shop) fillRound(v *RoundView, history []ReadingFact, rounds []RoundFact
 		}
 	}
 	v.count()
+	v.answerLooks()
 }
 
 // count counts places, and drops first entries that were never corrected.
@@ -240,39 +248,53 @@ func (v *RoundView) count() {
 
 // splitHistory separates a round's own readings from the newest of earlier rounds, by point and position.
 func splitHistory(this RoundFact, history []ReadingFact, rounds []RoundFact) ([]ReadingFact, map[string]map[string]LastReading) {
-	by := map[string]RoundFact{}
-	for _, r := range rounds {
-		by[r.ID] = r
+	earlier := map[string]*RoundFact{}
+	for i := range rounds {
+		if r := &rounds[i]; r.ID != this.ID && (r.On < this.On || r.On == this.On && r.ReceivedAt <= this.ReceivedAt) {
+			earlier[r.ID] = r
+		}
 	}
 	var mine []ReadingFact
-	byRound := map[string][]ReadingFact{}
-	for _, f := range history {
-		if f.RoundID == this.ID {
-			mine = append(mine, f)
-		} else {
-			byRound[f.RoundID] = append(byRound[f.RoundID], f)
+	for i := range history {
+		if history[i].RoundID == this.ID {
+			mine = append(mine, history[i])
 		}
 	}
+	return mine, lastReadings(history, earlier)
+}
+
+// lastReadings finds the newest reading of each point and position. It goes back from the newest arrival: of one place in one
+// round only the last entry counts, and most of a long history lies before what is found already.
+func lastReadings(history []ReadingFact, rounds map[string]*RoundFact) map[string]map[string]LastReading {
 	last := map[string]map[string]LastReading{}
-	for id, facts := range byRound {
-		r := by[id]
-		if r.On > this.On || r.On == this.On && r.ReceivedAt > this.ReceivedAt {
+	type entry struct{ round, point, at string }
+	seen := map[entry]bool{}
+	for i := len(history) - 1; i >= 0; i-- {
+		f := &history[i]
+		r := rounds[f.RoundID]
+		if r == nil {
 			continue
 		}
-		for _, f := range current(facts) {
-			if f.Skipped != "" {
-				continue
-			}
-			if last[f.Point] == nil {
-				last[f.Point] = map[string]LastReading{}
-			}
-			old, has := last[f.Point][f.At]
-			if !has || r.On > old.On || r.On == old.On && f.Seq > old.Reading.Seq {
-				last[f.Point][f.At] = LastReading{Reading: f, On: r.On, Km: r.Km}
-			}
+		places := last[f.Point]
+		old, has := places[f.At]
+		if has && (r.On < old.On || r.On == old.On && f.Seq < old.Reading.Seq) {
+			continue
 		}
+		k := entry{f.RoundID, f.Point, f.At}
+		if seen[k] {
+			continue
+		}
+		seen[k] = true
+		if f.Withdrawn || f.Skipped != "" {
+			continue
+		}
+		if places == nil {
+			places = map[string]LastReading{}
+			last[f.Point] = places
+		}
+		places[f.At] = LastReading{Reading: *f, On: r.On, Km: r.Km}
 	}
-	return mine, last
+	return last
 }
 
 func method(p *point.Point, d point.Depth) string {
