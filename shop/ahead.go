@@ -20,6 +20,12 @@ type AheadLine struct {
 	Text      string // "6 mm now. Will probably reach 3 mm between May 2027 and March 2028; 8 of 10 such parts do."
 	// On is when it is about to be due, for sorting; zero when it is not within sight.
 	On time.Time
+	// Ten says of how many cars in ten it reaches its limit before the car is usually seen again, 1 to 9, and TenText the same in a
+	// sentence; 0 and empty where that is next to none or next to all.
+	Ten     int
+	TenText string
+	// Look says when to look at it again, "Look again by 17 January 2027 or 87 500 km."; empty where the usual round is soon enough.
+	Look string
 }
 
 // Ahead tells what is to be expected of a car in an owner's words: one line for each thing that was looked at or measured on each
@@ -38,7 +44,8 @@ func (s *Shop) Ahead(o *CarOutlook) []AheadLine {
 			continue
 		}
 		base, _ := point.SplitAt(it.At)
-		line := AheadLine{Point: it.Point.ID, At: it.At, Title: withWhere(it.Point.OwnerName, base), Text: text, On: on}
+		line := AheadLine{Point: it.Point.ID, At: it.At, Title: withWhere(it.Point.OwnerName, base), Text: text, On: on, Ten: tenths(it)}
+		line.TenText, line.Look = tenthsWords(line.Ten, o.Outlook.Today), lookWords(o, it)
 		k := key{it.Point.ID, point.Axle(base)}
 		if at, ok := first[k]; !ok {
 			first[k] = len(lines)

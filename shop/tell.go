@@ -24,6 +24,7 @@ func (s *Shop) Report(ctx context.Context, roundID string) (*Report, error) {
 		return nil, err
 	}
 	r.Ahead, r.NextLook = s.Ahead(o), s.NextLookWords(o)
+	r.dateLooks()
 	return r, nil
 }
 
