@@ -31,8 +31,9 @@ func layReport(r *shop.Report, photos func(string) (io.ReadCloser, error)) *draw
 	d.glance(r)
 	album := newAlbum(d, photos)
 	for i := range r.Sections {
-		d.section(&r.Sections[i], album)
+		d.section(&r.Sections[i], r.AheadOf(&r.Sections[i]), album)
 	}
+	d.ahead(r)
 	d.soundList(r.Sound)
 	d.reasons("Looked at, but no verdict is possible", "unjudged", r.Unjudged)
 	d.reasons("Not looked at", "not looked at", r.NotLooked)

@@ -62,10 +62,11 @@ func (d *drawing) caption(text string, h float64) {
 }
 
 // section draws one finding for the owner.
-func (d *drawing) section(s *shop.ReportSection, album *album) {
+func (d *drawing) section(s *shop.ReportSection, ahead []shop.AheadLine, album *album) {
 	d.sectionHead(s)
 	d.row("We saw", s.Saw)
 	d.row("It means", one(s.Means))
+	d.comes(s, ahead)
 	d.row("If you wait", one(s.Wait))
 	d.row("To do", s.ToDo)
 	d.row("By when", one(s.ByWhen))
