@@ -95,7 +95,7 @@ func (s *server) carLabel(name string) string {
 var carLabels = map[string]string{"plate": "Number plate", "vin": "VIN", "description": "The car in a few words", "owner-name": "Owner",
 	"owner-phone": "Owner's telephone", "owner-email": "Owner's e-mail", "first-registered": "First registered", "units": "Units",
 	"odometer": "Odometer", "odometer-on": "Read on",
-	"renewal-item": "Item", "renewal-on": "Day", "renewal-km": "Odometer", "renewal-note": "Note",
+	"renewal-item": "Item", "renewal-at": "Where", "renewal-on": "Day", "renewal-km": "Odometer", "renewal-note": "Note",
 	"odometer-km": "Odometer", "odometer-note": "Note",
 	"round-depth": "How deep", "round-on": "Day", "round-km": "Odometer", "round-ambient": "Air temperature",
 }

@@ -7,6 +7,7 @@ import (
 	"unicode/utf8"
 
 	"witnessmark/core/verdict"
+	"witnessmark/shop"
 )
 
 // findingAsk is what the findings of one point with one verdict ask for: said once, with a row for each place. Twelve
@@ -19,6 +20,8 @@ type findingAsk struct {
 	Limit, Source, Category string
 	Jobs, Rechecks, Photos  []string
 	Rows                    []findingView
+	// Ahead is what is to be expected of it.
+	Ahead []shop.AheadLine
 }
 
 // cautionView is a caution with what it was said of.

@@ -81,7 +81,7 @@ func TestFindingsLeadToTheReading(t *testing.T) {
 		}
 	}
 	form := formOf(b.get("/points/tyre-tread?from=findings").Body.String())
-	form.Set("num|tyre-tread|FL/outer|mm", "7")
+	form.Set("num|tyre-tread|FL/outer|mm", "2.4")
 	w := b.post("/points/tyre-tread", form)
 	if where := w.Header().Get("Location"); w.Code != http.StatusSeeOther || !strings.HasPrefix(where, b.path("/findings?saved=tyre-tread")) {
 		t.Fatalf("%d %s", w.Code, where)

@@ -28,6 +28,9 @@ type findingsData struct {
 	Absent   []reasonView
 	AbsentN  int
 	CanPrint bool
+	// NextLook and Ahead are what the owner is told of what comes.
+	NextLook string
+	Ahead    aheadView
 }
 
 // verdictCount is how many findings have a verdict.
@@ -49,6 +52,7 @@ type findingView struct {
 	Photos             []string
 	Note               string
 	Point, EditURL     string
+	Axle               string
 	// OwnLimit and OwnCategory stand in a row when the rows of its group differ in them.
 	OwnLimit, OwnCategory string
 }
@@ -88,6 +92,11 @@ func (s *server) findingsShow(w http.ResponseWriter, r *http.Request) error {
 		}
 	}
 	d.Asks = asksOf(asks)
+	rep, err := s.shop.Report(r.Context(), j.Round.ID)
+	if err != nil {
+		return err
+	}
+	d.comes(rep)
 	d.Cautions = cautionsOf(d.Asks)
 	for _, g := range point.Groups {
 		if len(sound[g]) > 0 {
@@ -111,6 +120,29 @@ func (s *server) findingsShow(w http.ResponseWriter, r *http.Request) error {
 	}
 	s.render(w, r, http.StatusOK, "findings_show", page{Title: title + ", " + carName(j.Car), Notice: notice, Data: d, Back: "/cars/" + j.Car.CarID, BackWords: carName(j.Car)})
 	return nil
+}
+
+// comes fills in what is to be expected: beside what asks for something, and in a list of its own.
+func (d *findingsData) comes(rep *shop.Report) {
+	d.NextLook = rep.NextLook
+	told := map[[2]string]bool{}
+	for i := range d.Asks {
+		a := &d.Asks[i]
+		for _, l := range rep.Ahead {
+			if slices.ContainsFunc(a.Rows, func(v findingView) bool { return v.Point == l.Point && v.Axle == axleOf(l.At) }) {
+				a.Ahead = append(a.Ahead, l)
+				told[[2]string{l.Point, l.At}] = true
+			}
+		}
+	}
+	rest := slices.DeleteFunc(slices.Clone(rep.Ahead), func(l shop.AheadLine) bool { return told[[2]string{l.Point, l.At}] })
+	d.Ahead = aheadOf(rest, rep.Round.On)
+}
+
+// axleOf is the axle of a position, or the position itself where it has none.
+func axleOf(at string) string {
+	base, _ := point.SplitAt(at)
+	return point.Axle(base)
 }
 
 // placed joins a name and a position.
@@ -137,7 +169,7 @@ func addReason(list []reasonView, reason, what string) []reasonView {
 // findingView puts one finding into words.
 func (s *server) findingView(j *shop.Judged, f *judge.Finding, i int) findingView {
 	v := findingView{ID: fmt.Sprintf("finding-%d", i+1), Title: f.Point.Name, Where: point.Where(f.At), Verdict: f.Verdict, Why: f.Why,
-		Source: f.Source, Recheck: f.Recheck, Point: f.Point.ID, EditURL: pointPath(j.Round.ID, f.Point.ID) + "?from=findings"}
+		Source: f.Source, Recheck: f.Recheck, Point: f.Point.ID, Axle: axleOf(f.At), EditURL: pointPath(j.Round.ID, f.Point.ID) + "?from=findings"}
 	if f.Category != "" {
 		v.Category = strings.TrimPrefix(f.Regulation+": "+f.Category, ": ")
 	}

@@ -18,6 +18,9 @@ type reportData struct {
 	Until   string
 }
 
+// Ahead is what is to be expected of what no section speaks of.
+func (d reportData) Ahead() aheadView { return aheadOf(d.Report.AheadElse(), d.Report.Round.On) }
+
 // Cautions lists what can hurt in any of the work that the report names, each once: an owner reads the page as a whole,
 // and the same sentence under every heading would soon be read under none.
 func (d reportData) Cautions() []string {

@@ -45,11 +45,11 @@ func (l *labels) write(b *strings.Builder, y float64) {
 }
 
 // end writes the figures at the ends of the line where no other word stands.
-func (l *labels) end(b *strings.Builder, left, right float64, lo, hi string) {
+func (l *labels) end(b *strings.Builder, left, right, y float64, lo, hi string) {
 	if len(*l) == 0 || (*l)[0].x-(*l)[0].half > left+float64(len(lo))*letter+6 {
-		fmt.Fprintf(b, `<text class="soft" x="%.1f" y="80" text-anchor="middle">%s</text>`, math.Max(left, float64(len(lo))*letter/2), html.EscapeString(lo))
+		fmt.Fprintf(b, `<text class="soft" x="%.1f" y="%.0f" text-anchor="middle">%s</text>`, math.Max(left, float64(len(lo))*letter/2), y, html.EscapeString(lo))
 	}
 	if n := len(*l); n == 0 || (*l)[n-1].x+(*l)[n-1].half < right-float64(len(hi))*letter-6 {
-		fmt.Fprintf(b, `<text class="soft" x="%.1f" y="80" text-anchor="middle">%s</text>`, math.Min(right, 338-float64(len(hi))*letter/2), html.EscapeString(hi))
+		fmt.Fprintf(b, `<text class="soft" x="%.1f" y="%.0f" text-anchor="middle">%s</text>`, math.Min(right, 338-float64(len(hi))*letter/2), y, html.EscapeString(hi))
 	}
 }

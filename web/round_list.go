@@ -56,7 +56,7 @@ type answerLine struct {
 // list lays a round out by stations.
 func (s *server) list(v *shop.RoundView, r *http.Request) roundList {
 	out := roundList{View: v, Base: roundPath(v.Round.ID), Depth: depthWords(v.Round.Depth), Absent: v.Absent, Of: len(v.Steps),
-		Saved: s.savedFrom(v, r.URL.Query()), EndID: s.shop.NewID(), Ended: v.Round.EndedAt != 0, AskBy: initials(r) == "", HasPDF: s.cfg.SheetPDF != nil}
+		Saved: s.savedFrom(r.Context(), v, r.URL.Query()), EndID: s.shop.NewID(), Ended: v.Round.EndedAt != 0, AskBy: initials(r) == "", HasPDF: s.cfg.SheetPDF != nil}
 	next := nextOpen(v, 0)
 	for i, st := range v.Steps {
 		n := len(out.Stations)

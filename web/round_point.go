@@ -2,6 +2,7 @@ package web
 
 import (
 	"cmp"
+	"context"
 	"net/http"
 	"net/url"
 	"strings"
@@ -21,12 +22,13 @@ func (s *server) roundPointShow(w http.ResponseWriter, r *http.Request) error {
 // showPoint writes the screen of a point.
 func (s *server) showPoint(w http.ResponseWriter, r *http.Request, v *shop.RoundView, i int, f *form, status int) error {
 	sc := s.screen(v, i, f)
+	s.foresee(r.Context(), &sc)
 	sc.AskBy = initials(r) == ""
 	q := r.URL.Query()
 	if from := cmp.Or(f.Get("from"), q.Get("from")); from == "check" || from == "findings" {
 		sc.From = from
 	}
-	sc.Saved = s.savedFrom(v, q)
+	sc.Saved = s.savedFrom(r.Context(), v, q)
 	p := page{Title: sc.Step.Point.Ask, Form: f, Narrow: true, Data: sc, Back: sc.Base, BackWords: cmp.Or(v.Car.Plate, "The round")}
 	switch q.Get("did") {
 	case "undone":
@@ -41,7 +43,7 @@ func (s *server) showPoint(w http.ResponseWriter, r *http.Request, v *shop.Round
 }
 
 // savedFrom finds what was stored last, as the redirect after it names it.
-func (s *server) savedFrom(v *shop.RoundView, q url.Values) *savedLine {
+func (s *server) savedFrom(ctx context.Context, v *shop.RoundView, q url.Values) *savedLine {
 	id := q.Get("saved")
 	for _, st := range v.Steps {
 		if st.Point.ID != id {
@@ -56,7 +58,8 @@ func (s *server) savedFrom(v *shop.RoundView, q url.Values) *savedLine {
 		if len(ats) == 0 {
 			return nil
 		}
-		return &savedLine{Text: s.savedText(v, st, ats), Path: pointPath(v.Round.ID, id) + "/undo", At: strings.Join(ats, ","), ID: s.shop.NewID()}
+		return &savedLine{Text: s.savedText(v, st, ats), Path: pointPath(v.Round.ID, id) + "/undo", At: strings.Join(ats, ","), ID: s.shop.NewID(),
+			Forecast: s.forecastSaid(ctx, v, st, ats)}
 	}
 	return nil
 }

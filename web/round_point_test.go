@@ -164,13 +164,13 @@ func TestRoundUndo(t *testing.T) {
 
 func TestRoundGrid(t *testing.T) {
 	b := newBench(t, "metric")
-	a := b.answer("tyre-tread", map[string]string{"num|tyre-tread|FL/outer|mm": "4,8", "num|tyre-tread|FL/inner|mm": "5/32in", "do": "save"})
+	a := b.answer("tyre-tread", map[string]string{"num|tyre-tread|FL/outer|mm": "3,8", "num|tyre-tread|FL/inner|mm": "5/32in", "do": "save"})
 	if a.code != http.StatusSeeOther || !strings.Contains(a.where, "/points/tyre-tread?") {
 		t.Fatalf("a grid with open places: %d %s", a.code, a.where)
 	}
 	st := b.step("tyre-tread")
-	if got := st.Current["FL/outer"].Values["mm"]; got != 4.8 {
-		t.Errorf("4,8 became %v", got)
+	if got := st.Current["FL/outer"].Values["mm"]; got != 3.8 {
+		t.Errorf("3,8 became %v", got)
 	}
 	if got := st.Current["FL/inner"].Values["mm"]; got != 5*25.4/32 {
 		t.Errorf("5/32in became %v", got)

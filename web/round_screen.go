@@ -27,9 +27,12 @@ type pointScreen struct {
 	Rows   []gridRow
 	Shared []numberScreen // companions, asked once
 	Last   string         // one sentence about the last time, for the whole point
-	Gauge  *gauge
-	Asks   []specLink
-	Saved  *savedLine
+	Began  string         // how long ago what a condition is looked at for was renewed
+	// Forecast is what the readings of this round mean for what comes; nil for nothing to say.
+	Forecast *forecastLine
+	Gauge    *gauge
+	Asks     []specLink
+	Saved    *savedLine
 	// Whole is a reading that speaks for every place of the point.
 	Whole string
 	Note  string
@@ -59,6 +62,20 @@ type numberScreen struct {
 	Name, ID, Label, Unit, Text, Mode, Hint, Last string
 	Error                                         *shop.FieldError
 	Optional                                      bool
+	// Foreseen is what the field would probably show today; nil where nothing is expected.
+	Foreseen *foreseenScreen
+}
+
+// DescribedBy lists the ids of what explains the field.
+func (n numberScreen) DescribedBy() string {
+	var ids []string
+	if n.Error != nil {
+		ids = append(ids, n.ID+"-error")
+	}
+	if n.Foreseen != nil {
+		ids = append(ids, n.ID+"-likely")
+	}
+	return strings.Join(ids, " ")
 }
 
 // gridRow is a row of places as they lie on the car seen from above.
@@ -74,7 +91,10 @@ type gridCell struct {
 type specLink struct{ Text, Ask, Href string }
 
 // savedLine says what was stored last, with what undo needs.
-type savedLine struct{ Text, Path, At, ID string }
+type savedLine struct {
+	Text, Path, At, ID string
+	Forecast           *forecastLine
+}
 
 // screen builds the screen of a point from the round and from what was typed, if anything was.
 func (s *server) screen(v *shop.RoundView, i int, f *form) pointScreen {
@@ -289,6 +309,13 @@ func (sc pointScreen) GridUnit() string {
 		return u
 	}
 	return "32nds of an inch"
+}
+
+// AnyForeseen reports whether some field says what is expected today.
+func (sc pointScreen) AnyForeseen() bool {
+	return slices.ContainsFunc(sc.Slots, func(sl slotScreen) bool {
+		return slices.ContainsFunc(sl.Numbers, func(n numberScreen) bool { return n.Foreseen != nil })
+	})
 }
 
 // Share is how much of the round is done, in percent.

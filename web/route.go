@@ -56,6 +56,8 @@ func (s *server) routes() []route {
 		{pattern: "GET /r/{token}/report.pdf", handle: s.ownerPDF},
 		{pattern: "GET /r/{token}/photos/{hash}", handle: s.ownerPhoto},
 		{pattern: "GET /photos/{hash}", handle: s.photoShow},
+		{pattern: "GET /right", handle: s.rightShow},
+		{pattern: "POST /right/learn", handle: s.rightLearn},
 		{pattern: "GET /robots.txt", handle: s.robotsShow},
 	}
 }

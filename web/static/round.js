@@ -101,6 +101,27 @@
     });
   }
 
+  // A number outside all that is to be expected is asked about while it is typed. It can be saved all the same.
+  const line = document.createElement("p");
+  line.className = "asksure";
+  line.setAttribute("role", "status");
+  const typed = (text) => (/^[-\u2212]?\d+(?:[.,]\d+)?$/.test(text.trim()) ? Number(text.trim().replace(",", ".").replace("\u2212", "-")) : NaN);
+  const ask = (el) => {
+    const x = typed(el.value);
+    const odd = x < Number(el.dataset.low) || x > Number(el.dataset.high);
+    el.parentElement.classList.toggle("doubt", odd);
+    if (!odd) { if (line.dataset.of === el.id) { line.textContent = ""; delete line.dataset.of; } return; }
+    const home = el.closest(".bignum, .axle");
+    if (home && line.previousElementSibling !== home) home.after(line);
+    line.dataset.of = el.id;
+    line.textContent = `Sure? ${el.value.trim()} is not what was to be expected: ${el.dataset.likely} today.`;
+  };
+  for (const el of document.querySelectorAll("input[data-likely]")) {
+    el.addEventListener("input", () => ask(el));
+    el.addEventListener("focus", () => ask(el));
+    if (el.value !== el.defaultValue) ask(el);
+  }
+
   // Keys. They can be turned off, and rest while a field has the focus.
   let on = true;
   try { on = localStorage.getItem("round-keys") !== "off"; } catch { /* on */ }
