@@ -27,14 +27,13 @@ type ToldFact struct {
 const (
 	LookWanted   = ""
 	LookThere    = "there"
-	LookFaint    = "faint" // something of it, not enough to be sure
 	LookNotThere = "not-there"
 	LookOpen     = "open" // looked, and it can't be told
 	LookOff      = "off"  // taken off the list
 )
 
 // LookAnswers are all that a LookFact may say.
-var LookAnswers = []string{LookWanted, LookThere, LookFaint, LookNotThere, LookOpen, LookOff}
+var LookAnswers = []string{LookWanted, LookThere, LookNotThere, LookOpen, LookOff}
 
 // LookFact puts a sign of the catalogue on a round's list of looks that settle a cause, or answers one that has no point of its own.
 // The last of a round and sign counts.
@@ -84,7 +83,7 @@ func checkTold(f *ToldFact) error {
 func checkLook(f *LookFact) error {
 	err := needs("look", f.ID, f.RoundID, f.CarID, f.Sign)
 	if !slices.Contains(LookAnswers, f.Answer) {
-		err = errors.Join(err, fmt.Errorf("look: answer is %q; expected there, faint, not-there, open, off or none", f.Answer))
+		err = errors.Join(err, fmt.Errorf("look: answer is %q; expected there, not-there, open, off or none", f.Answer))
 	}
 	return err
 }

@@ -41,6 +41,7 @@ type Shop struct {
 	seen     seen[*CarOutlook]
 	foreseen seen[map[Place]Expected]
 	study    study
+	closed   closed
 }
 
 // New makes a Shop.
