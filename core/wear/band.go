@@ -3,7 +3,7 @@ package wear
 import "math"
 
 // Level is the value that the true level at x lies below with probability q. From now on it takes for granted that the level is above the
-// limit now; before now it says what the readings leave possible, each reading's part of the history seen through the rates that fit all of it.
+// limit now; before now (x held between the fitting and the horizon) it says what the readings leave possible, each reading's part of the history seen through the rates that fit all of it.
 func (f Forecast) Level(x, q float64) float64 {
 	return f.spread(x, q, 0, true)
 }
@@ -14,11 +14,23 @@ func (f Forecast) Expect(x, q float64) float64 {
 	return f.spread(x, q, f.noise, false)
 }
 
+// share holds a probability between 0 and 1 and off both ends.
+func share(q float64) float64 {
+	if math.IsNaN(q) {
+		return 0.5
+	}
+	return max(1e-9, min(1-1e-9, q))
+}
+
 // normal is one component of a mixture.
 type normal struct{ w, mean, sd float64 }
 
 // spread is the quantile of the mixture of levels at x, with more variance added.
 func (f Forecast) spread(x, q, more float64, alive bool) float64 {
+	if math.IsNaN(x) {
+		x = f.Now
+	}
+	x = max(0, min(x, f.Horizon))
 	mix := make([]normal, 0, len(f.parts))
 	sum := 0.0
 	for i := range f.parts {
@@ -28,8 +40,7 @@ func (f Forecast) spread(x, q, more float64, alive bool) float64 {
 		mix = append(mix, n)
 		sum += n.w
 	}
-	q = max(1e-9, min(1-1e-9, q)) * sum
-	return mixQuantile(mix, q)
+	return mixQuantile(mix, share(q)*sum)
 }
 
 // level is the part's law of the level at x. With alive it is conditional on being above the limit at now, by the first two moments of the

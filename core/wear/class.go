@@ -62,6 +62,16 @@ func (c Class) check() error {
 	return nil
 }
 
+// sound says whether the members can be used too.
+func (c Class) sound() bool {
+	for _, v := range c.variants() {
+		if v.class.check() != nil || !(v.w >= 0 && v.w <= 1+1e-9) {
+			return false
+		}
+	}
+	return true
+}
+
 // solid gives spreads that are zero a floor far below anything measurable, so that no division by zero is possible.
 func (c Class) solid() Class {
 	floor := minShare * max(math.Abs(c.New), c.NewSD, c.Gauge, c.Step, 1e-6)

@@ -16,6 +16,7 @@ type Member struct {
 	LifeSD  float64 `json:"life_sd"`
 	Gauge   float64 `json:"gauge"`
 	Path    float64 `json:"path"`
+	Bend    float64 `json:"bend"`
 	Doubt   Doubt   `json:"doubt"`
 }
 
@@ -25,17 +26,17 @@ const (
 )
 
 // members integrates over the figures of a class with little history: draws around the maximum, weighted by the posterior itself (importance
-// sampling; Gelman et al., Bayesian Data Analysis, 3rd ed., 10.4), gathered into three groups by the spread of the rate, which matters most. The draws
-// are the same each time.
-func (f *fitter) members(d descent, doubt Doubt) []Member {
+// sampling; Gelman et al., Bayesian Data Analysis, 3rd ed., 10.4), gathered into a few groups by the spread of the rate, which matters most. The
+// draws are the same each time. It gives none for a class with much history.
+func (f *fitter) members(d descent, doubt Doubt, groups int) []Member {
 	root, ok := cholesky(d.cov)
 	if !ok || len(f.families) > cloudUnits {
 		return nil
 	}
+	f.calibrate(d.x)
 	var xs []vector
 	var lns []float64
 	dice := splitmix(1)
-	top := math.Inf(-1)
 	for range cloudDraws {
 		x, ln := d.x, 0.0
 		var z vector
@@ -48,37 +49,65 @@ func (f *fitter) members(d descent, doubt Doubt) []Member {
 				x[i] += 1.15 * root[i][j] * z[j]
 			}
 		}
-		ln -= f.cost(x)
-		if math.IsInf(ln, 0) || math.IsNaN(ln) {
-			continue
+		if ln -= f.cost(x); !math.IsInf(ln, 0) && !math.IsNaN(ln) {
+			xs, lns = append(xs, x), append(lns, ln)
 		}
-		xs, lns = append(xs, x), append(lns, ln)
-		top = max(top, ln)
 	}
+	return gatherMembers(xs, lns, doubt, groups)
+}
+
+// gatherMembers makes members of draws with their ln weights.
+func gatherMembers(xs []vector, lns []float64, doubt Doubt, groups int) []Member {
+	if len(xs) == 0 {
+		return nil
+	}
+	top := slices.Max(lns)
 	order := make([]int, len(xs))
 	total := 0.0
 	for i := range order {
 		order[i] = i
-		lns[i] = min(math.Exp(lns[i]-top), 1)
+		lns[i] = math.Exp(lns[i] - top)
 		total += lns[i]
 	}
 	rate := func(x vector) float64 { return math.Exp(2*x[atUnitSD]) + math.Exp(2*x[atLifeSD]) }
 	slices.SortStableFunc(order, func(a, b int) int { return cmpFloat(rate(xs[a]), rate(xs[b])) })
+	edges := map[int][]float64{1: {1}, 2: {0.6, 1}, 3: {0.3, 0.75, 1}}[groups]
 	var out []Member
 	var group tally
 	seen := 0.0
 	for _, i := range order {
 		group.add(xs[i], lns[i])
-		seen += lns[i]
-		if seen >= total*[]float64{0.3, 0.75, 1 - 1e-12}[len(out)] {
-			m := group.member(total)
-			m.Doubt.Bend = doubt.Bend
-			out = append(out, m)
+		if seen += lns[i]; len(out) < len(edges)-1 && seen >= total*edges[len(out)] {
+			out = append(out, group.member(total, doubt.Bend))
 			group = tally{}
-			if len(out) == 3 {
-				break
-			}
 		}
+	}
+	if group.w > 0 {
+		out = append(out, group.member(total, doubt.Bend))
+	}
+	return out
+}
+
+// group are members for a mixture: those of a small class, or the maximum itself as the only one.
+func (f *fitter) group(d descent, doubt Doubt, groups int) []Member {
+	if out := f.members(d, doubt, groups); len(out) > 0 {
+		return out
+	}
+	c := f.class(d.x)
+	return []Member{{Weight: 1, New: c.New, NewSD: c.NewSD, LogRate: c.LogRate, UnitSD: c.UnitSD, SideSD: c.SideSD, LifeSD: c.LifeSD, Gauge: c.Gauge,
+		Path: c.Path, Bend: c.Curve.Bend, Doubt: doubt}}
+}
+
+// mix joins two groups of members; share is the weight of the second.
+func mix(a, b []Member, share float64) []Member {
+	var out []Member
+	for _, m := range a {
+		m.Weight *= 1 - share
+		out = append(out, m)
+	}
+	for _, m := range b {
+		m.Weight *= share
+		out = append(out, m)
 	}
 	return out
 }
@@ -109,12 +138,12 @@ func (t *tally) add(x vector, w float64) {
 	t.rate2 += w * b * b
 }
 
-func (t *tally) member(total float64) Member {
+func (t *tally) member(total, bend float64) Member {
 	sd := func(i int) float64 { return math.Sqrt(t.sum[i] / t.w) }
 	a, b := t.sum[atNew]/t.w, t.sum[atLogRate]/t.w
 	return Member{Weight: t.w / total, New: t.origin[atNew] + a, NewSD: sd(atNewSD), LogRate: t.origin[atLogRate] + b, UnitSD: sd(atUnitSD), SideSD: sd(atSideSD),
-		LifeSD: sd(atLifeSD), Gauge: sd(atGauge), Path: sd(atPath),
-		Doubt: Doubt{New: math.Sqrt(max(t.new2/t.w-a*a, 0)), LogRate: math.Sqrt(max(t.rate2/t.w-b*b, 0))}}
+		LifeSD: sd(atLifeSD), Gauge: sd(atGauge), Path: sd(atPath), Bend: t.origin[atBend] + t.sum[atBend]/t.w,
+		Doubt: Doubt{New: math.Sqrt(max(t.new2/t.w-a*a, 0)), LogRate: math.Sqrt(max(t.rate2/t.w-b*b, 0)), Bend: bend}}
 }
 
 // cholesky is the lower root of a covariance; figures without variance stay as they are.

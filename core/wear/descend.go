@@ -209,10 +209,10 @@ func (f *fitter) doubt(d *descent) Doubt {
 		if f.sd[i] == 0 {
 			return 0
 		}
-		if !ok || !(inv[i][i] > 0) {
+		if !ok || !(inv[i][i] > 0) || math.IsInf(inv[i][i], 0) {
 			return min(f.sd[i], d.scale[i])
 		}
-		return min(f.sd[i], math.Sqrt(inv[i][i]))
+		return min(f.sd[i], math.Sqrt(inv[i][i])) // an infinite one ends here too
 	}
 	return Doubt{New: sd(atNew), LogRate: sd(atLogRate), Bend: sd(atBend)}
 }

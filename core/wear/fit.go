@@ -34,6 +34,9 @@ func FitClass(lives []Life, p Prior) (Class, Report, error) {
 		return p.Class(), Report{Why: "nothing to learn from"}, ErrNoData
 	}
 	c, rep := f.search()
+	if c.check() != nil || !c.sound() { // readings too absurd to learn from
+		c, rep.Done, rep.Why = p.Class(), false, "the readings fit no class; the class stays as it was known beforehand"
+	}
 	c.Units, c.Lives, c.Readings = f.counts()
 	rep.Unused = f.unused
 	return c, rep, nil
@@ -195,7 +198,7 @@ func (f *fitter) eachLife(c *Class, visit func(fam *family, i int, p law) (float
 // used are the readings of a life that this step of the search takes in.
 func (f *fitter) used(fam *family, i int) []Reading {
 	rs := fam.readings[i]
-	if f.short && i == len(fam.lives)-1 && len(rs) > 1 {
+	if f.short && i == len(fam.lives)-1 && len(rs) > 2 {
 		return rs[:len(rs)-1]
 	}
 	return rs
@@ -228,8 +231,8 @@ func (f *fitter) cost(x vector) float64 {
 	return -sum
 }
 
-// search goes down from several starts on the coarse likelihood, then from the best on the full one. Whether the class's wear is curved at
-// all is decided in between.
+// search goes down from several starts on the coarse likelihood, decides whether the class's wear is curved, and ends with the full likelihood
+// from the better of the two.
 func (f *fitter) search() (Class, Report) {
 	var rep Report
 	f.coarse = true
@@ -237,48 +240,67 @@ func (f *fitter) search() (Class, Report) {
 	f.sd[atBend] = 0
 	best := f.lowest(f.starts(), &rep)
 	doubt := f.doubt(&best)
+	var members []Member
+	share := 0.0
 	if loose > 0 {
-		bend, sd, share := f.bend(best.x, loose, &rep)
-		f.sd[atBend] = 0
-		if doubt.Bend = math.Sqrt(share * (bend*bend + sd*sd)); share > 0.5 {
-			best.x[atBend] = bend
-			best = f.lowest([]vector{best.x}, &rep)
-			doubt = f.doubt(&best)
-			doubt.Bend = sd
+		var bent descent
+		var more Doubt
+		if bent, more, share = f.bent(best.x, loose, &rep); share > 1-settled {
+			members = f.members(bent, more, 2)
+		} else if share > settled {
+			members = mix(f.group(best, doubt, 2), f.group(bent, more, 1), share)
+		}
+		if share > 0.5 {
+			best, doubt = bent, more
 		}
 	}
-	f.calibrate(best.x)
-	members := f.members(best, doubt)
+	if share <= settled {
+		members = f.members(best, doubt, 3)
+	}
 	f.coarse = false
 	d := f.descend(best.x, &best)
 	rep.Rounds += d.rounds
 	rep.LogPosterior, rep.Done, rep.Why = -d.cost, d.done, fmt.Sprintf("%s after %d steps from %d starts", d.why, rep.Rounds, rep.Starts)
 	c := f.class(d.x)
-	c.Doubt = doubt
-	c.Members = members
+	c.Doubt, c.Members = doubt, members
 	return c, rep
 }
+
+// settled is the probability below which one of the two, straight or curved, is no longer carried along.
+const settled = 0.02
 
 // curvedOdds are the odds, before any data, that wear of a class is curved enough to matter.
 const curvedOdds = 0.2
 
-// bend is the class's bend with its standard deviation, and the probability that there is one at all. It leaves the last reading of each unit's last
-// life out: a part is still in place because that reading was not low, so such readings lie a little high as a group, which looks like wear
-// that slows down. For the other figures that matters less than the readings are worth.
-func (f *fitter) bend(x vector, loose float64, rep *Report) (bend, sd, share float64) {
+// bent is the best curved class, and the probability that there is a curve at all. The bend is judged without the last reading of each unit's last life:
+// a part is still in place because that reading was not low, so such readings lie a little high as a group, which looks like wear that slows
+// down. For the other figures that matters less than the readings are worth.
+func (f *fitter) bent(x vector, loose float64, rep *Report) (best descent, doubt Doubt, share float64) {
 	f.short = true
 	straight := f.lowest([]vector{x}, rep)
 	f.sd[atBend] = loose
 	bent := f.lowest(f.bends(straight.x, loose), rep)
-	sd = f.doubt(&bent).Bend
+	sd := f.doubt(&bent).Bend
+	share = bentShare(straight.cost-bent.cost, sd, loose)
 	f.short = false
-	return bent.x[atBend], sd, bentShare(straight.cost-bent.cost, sd, loose)
+	f.sd[atBend] = 0
+	if share <= settled {
+		return bent, Doubt{}, share
+	}
+	x[atBend] = bent.x[atBend]
+	best = f.lowest([]vector{x}, rep)
+	doubt = f.doubt(&best)
+	doubt.Bend = sd
+	return best, doubt, share
 }
 
 // bentShare is the posterior probability of a bend: gain in ln posterior, weighed by how much of the prior's room the bend's posterior fills
 // (Laplace's approximation of the Bayes factor; Kass & Raftery, J. Am. Stat. Assoc. 90 (1995) 773).
 func bentShare(gain, sd, prior float64) float64 {
-	odds := curvedOdds * math.Exp(min(gain, 600)) * max(sd, 1e-9) / prior
+	if math.IsNaN(gain) {
+		return 0
+	}
+	odds := curvedOdds * math.Exp(max(-600, min(gain, 600))) * max(sd, 1e-9) / prior
 	return odds / (1 + odds)
 }
 

@@ -1,6 +1,7 @@
 package wear
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -29,6 +30,7 @@ type part struct {
 	mean, v float64
 	q       float64 // path variance per g
 	g       float64 // g at the last reading
+	most    float64 // how many spreads the level lies above the limit now
 	curve   *Curve
 	step    float64 // distance in ln b to the next part
 	past    []state // the level at fitting and at each reading, all readings taken in
@@ -37,17 +39,24 @@ type part struct {
 // state is the level at a g of the past.
 type state struct{ g, mean, v float64 }
 
+// lost says whether a state is no number any more.
+func (s state) lost() bool { return !(math.Abs(s.mean) < 1e60 && s.v >= 0 && s.v < 1e60) }
+
 // horizons is how many reference distances a forecast looks ahead; beyond, a crossing counts as never.
 const horizons = 20
 
 // Forecast looks ahead from now (an x of the running life, raised to its last reading) for the life lives[running], with the other lives of the
-// same unit as its kin. It takes for granted that the level is still above the limit now. Errors: a figure that is none, running out of range.
+// same unit as its kin. It takes for granted that the level is still above the limit now. Errors: a figure that is none, running out of
+// range, and ErrUnfit.
 func (c Class) Forecast(lives []Life, running int, now, limit float64) (Forecast, error) {
 	if running < 0 || running >= len(lives) {
 		return Forecast{}, fmt.Errorf("there is no life %d among %d", running, len(lives))
 	}
 	if err := c.check(); err != nil {
 		return Forecast{}, err
+	}
+	if !c.sound() {
+		return Forecast{}, errors.New("class of wear: one of its members is not usable")
 	}
 	for i := range lives {
 		if err := lives[i].check(); err != nil {
@@ -68,7 +77,9 @@ func (c Class) Forecast(lives []Life, running int, now, limit float64) (Forecast
 	for _, v := range c.variants() {
 		f.add(v, lives, running)
 	}
-	f.settle()
+	if !f.settle() {
+		return Forecast{}, ErrUnfit
+	}
 	return f, nil
 }
 
@@ -95,18 +106,20 @@ func (c Class) variants() []variant {
 		for _, m := range c.Members {
 			v := c
 			v.New, v.NewSD, v.LogRate, v.UnitSD, v.SideSD, v.LifeSD = m.New, m.NewSD, m.LogRate, m.UnitSD, m.SideSD, m.LifeSD
-			v.Gauge, v.Path, v.Doubt = m.Gauge, m.Path, m.Doubt
+			v.Gauge, v.Path, v.Curve.Bend, v.Doubt = m.Gauge, m.Path, m.Bend, m.Doubt
 			members = append(members, variant{v.solid(), m.Weight})
 		}
 	}
-	if c.Doubt.Bend < 0.015 {
-		return members
-	}
 	var out []variant
 	for _, m := range members {
+		doubt := m.class.Doubt.Bend
+		if doubt < 0.015 {
+			out = append(out, m)
+			continue
+		}
 		for i, z := range []float64{0, -math.Sqrt(3), math.Sqrt(3)} {
 			v := m.class
-			v.Curve.Bend = max(-maxBend, min(maxBend, c.Curve.Bend+z*c.Doubt.Bend))
+			v.Curve.Bend = max(-maxBend, min(maxBend, v.Curve.Bend+z*doubt))
 			out = append(out, variant{v, m.w * []float64{2. / 3, 1. / 6, 1. / 6}[i]})
 		}
 	}
@@ -136,7 +149,7 @@ func (f *Forecast) add(v variant, lives []Life, running int) {
 	p := k.expects(lives[running].Side)
 	centre, scale := ch.peak(p)
 	step := f.fineness(&ch, centre, scale)
-	nodes := ch.walk(p, centre, step, 20, 1e-8, make([]node, 0, int(14*scale/step)+8))
+	nodes := ch.walk(p, centre, step, 20, 1e-8, make([]node, 0, 64))
 	slices.SortFunc(nodes, func(a, b node) int { return cmpFloat(a.th, b.th) })
 	curve := c.Curve
 	g := 0.0
@@ -145,9 +158,15 @@ func (f *Forecast) add(v variant, lives []Life, running int) {
 	}
 	past := make([]state, 0, len(nodes)*(len(ch.g)+1))
 	for _, n := range nodes {
+		if !n.usable() {
+			continue
+		}
 		b := math.Exp(n.th)
 		from := len(past)
 		past = ch.smooth(b, past)
+		if slices.ContainsFunc(past[from:], state.lost) {
+			continue
+		}
 		f.parts = append(f.parts, part{w: n.ln + lnZ + math.Log(step/math.Sqrt(p.variance)), b: b, mean: n.end.mean, v: n.end.variance, q: ch.path * b * b, g: g,
 			curve: &curve, step: step, past: past[from:len(past):len(past)]})
 	}
@@ -160,11 +179,15 @@ func (f *Forecast) fineness(k *chain, centre, scale float64) float64 {
 	e := k.at(b, 1e-3)
 	ahead := max(e.mean-f.Limit, 0) + b*0.05*k.curve.Ref
 	sd := math.Sqrt(e.variance + k.path*b*ahead)
-	return max(min(0.5*scale, 0.9*sd/ahead), scale/40)
+	if want := 0.9 * sd / ahead; want < 0.5*scale {
+		return max(want, scale/40)
+	}
+	return 0.5 * scale
 }
 
-// settle turns logarithms of weights into weights and works out how likely the part is above the limit now and at the horizon.
-func (f *Forecast) settle() {
+// settle turns logarithms of weights into weights and works out how likely the part is above the limit now and at the horizon. It is false
+// where nothing is left to weigh.
+func (f *Forecast) settle() bool {
 	top := math.Inf(-1)
 	for _, p := range f.parts {
 		top = max(top, p.w)
@@ -174,11 +197,20 @@ func (f *Forecast) settle() {
 		f.parts[i].w = math.Exp(f.parts[i].w - top)
 		sum += f.parts[i].w
 	}
+	if !(sum >= 1) || math.IsInf(sum, 0) {
+		return false
+	}
 	for i := range f.parts {
 		f.parts[i].w /= sum
 	}
 	f.parts = slices.DeleteFunc(f.parts, func(p part) bool { return p.w < 1e-9 })
+	for i := range f.parts {
+		p := &f.parts[i]
+		d := p.curve.At(f.Now) - p.g
+		p.most = (p.mean - p.b*d - f.Limit) / math.Sqrt(p.v+p.q*d)
+	}
 	f.live, f.rest = f.survival(f.Now), f.survival(f.Horizon)
+	return !math.IsNaN(f.live + f.rest)
 }
 
 // survival is P(level at x above the limit).
@@ -201,17 +233,22 @@ func (f *Forecast) survivalSlope(x float64) (s, slope float64) {
 		v := p.v + p.q*d
 		sd := math.Sqrt(v)
 		h := p.mean - p.b*d - f.Limit
-		z := h / sd
+		z, rate := h/sd, 0.0
+		if z < p.most { // spread that grows must not lift what lies below the limit back above it
+			rate = (p.b/sd + 0.5*z*p.q/v) * dg
+		} else {
+			z = p.most
+		}
 		switch fz := phi(z); {
 		case z > 9:
 			s += p.w
 		case z < -38:
 		case z > 0:
 			s += p.w * (1 - fz*mills(z))
-			slope += p.w * fz * (p.b/sd + 0.5*z*p.q/v) * dg
+			slope += p.w * fz * rate
 		default:
 			s += p.w * fz * mills(-z)
-			slope += p.w * fz * (p.b/sd + 0.5*z*p.q/v) * dg
+			slope += p.w * fz * rate
 		}
 	}
 	return s, slope

@@ -32,7 +32,8 @@ func (k *chain) load(c *Class, l *Life, readings []Reading, coarse bool) {
 	if l.Step > 0 {
 		step = l.Step
 	}
-	k.gauge2 = c.Gauge * c.Gauge
+	gauge := max(c.Gauge, 0.02*step) // a gauge reads no finer than its step
+	k.gauge2 = gauge * gauge
 	if l.NewKnown && l.NewSD > 0 {
 		k.start, k.startVar = l.New, max(l.NewSD*l.NewSD, 1e-6*k.gauge2)
 	} else if l.NewKnown {

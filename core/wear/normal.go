@@ -20,7 +20,7 @@ func above(z float64) float64 {
 
 // mills is P(Z > z)/phi(z) for z >= 0: Hart's rational approximation 5666 (Hart et al., Computer Approximations (1968), as given by West, Wilmott
 // Magazine, May 2005, 70), beyond 7 Laplace's continued fraction (Abramowitz & Stegun 26.2.14). Coefficients from memory; a test holds them
-// against the standard library's Erfc to 1e-13.
+// against the standard library's Erfc to 1e-11.
 func mills(z float64) float64 {
 	if z < 7.07106781186547 {
 		num := (((((3.52624965998911e-02*z+0.700383064443688)*z+6.37396220353165)*z+33.912866078383)*z+112.079291497871)*z+221.213596169931)*z + 220.206867912376

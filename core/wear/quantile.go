@@ -39,12 +39,15 @@ func (f Forecast) Quantile(q float64) float64 {
 			hi = x
 		}
 		next := x + (s-want)/slope
-		if !(next > lo && next < hi) {
-			next = 0.5 * (lo + hi)
-		}
-		// Newton's steps square the error: after one as small as this the next is far below a metre.
-		if math.Abs(next-x) <= 1e-6*(f.Horizon-f.Now) || hi-lo <= 1e-9*(f.Horizon-f.Now) {
+		inside := next > lo && next < hi
+		// Newton's steps square the error: after a miss as small as this the next one is far below anything that matters.
+		if close := math.Abs(s-want) <= 1e-6*f.live; close && inside {
 			return next
+		} else if close || hi-lo <= 1e-12*hi {
+			return x
+		}
+		if !inside {
+			next = 0.5 * (lo + hi)
 		}
 		x = next
 	}

@@ -11,6 +11,11 @@ type node struct {
 	end    end
 }
 
+// usable says whether a node is made of numbers.
+func (n *node) usable() bool {
+	return !math.IsNaN(n.ln) && !math.IsInf(n.ln, 0) && n.end.variance > 0 && !math.IsInf(n.end.variance, 0) && math.Abs(n.end.mean) < 1e60
+}
+
 func (k *chain) point(th float64, p law, tol float64) node {
 	e := k.at(math.Exp(th), tol)
 	d := th - p.mean
@@ -19,6 +24,16 @@ func (k *chain) point(th float64, p law, tol float64) node {
 
 // peak finds where the posterior of ln b is highest and how wide it is there, by parabolas through three points.
 func (k *chain) peak(p law) (centre, scale float64) {
+	prior := math.Sqrt(p.variance)
+	centre, scale = k.climb(p)
+	if math.IsNaN(centre) || math.Abs(centre-p.mean) > 40*prior || !(scale > 1e-7*prior) || scale > prior {
+		return p.mean, prior
+	}
+	return centre, scale
+}
+
+// climb is the search itself.
+func (k *chain) climb(p law) (centre, scale float64) {
 	centre, scale = k.firstGuess(p)
 	top := k.point(centre, p, 1e-3).ln
 	for range 25 {
@@ -111,6 +126,9 @@ func moments(nodes []node, step float64, p law) (lnZ float64, post law) {
 		s2 += w * d * d
 	}
 	mean := s1 / s0
+	if !(s0 > 0) || math.IsInf(s0, 0) || math.IsNaN(mean+s2) { // nothing that a grid could hold: the readings say nothing usable
+		return -math.MaxFloat32, p
+	}
 	lnZ = top + math.Log(s0*step) - lnSqrt2Pi - 0.5*math.Log(p.variance)
 	return lnZ, law{mid + mean, max(s2/s0-mean*mean, 0.01*step*step)}
 }

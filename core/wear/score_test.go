@@ -158,8 +158,7 @@ func TestPublicSets(t *testing.T) {
 		ratio := sc.pinball / s.ref
 		sum += ratio / float64(len(names))
 		t.Logf("%-9s pinball %7.1f = %.4f of reference, 80 %% range %.3f, 95 %% range %.3f, median error %.0f", name, sc.pinball, ratio, sc.in80, sc.in95, sc.median)
-		t.Logf("          %+v", c)
-		t.Logf("          %+v", rep)
+		t.Logf("          %s", rep.Why)
 		if !rep.Done {
 			t.Errorf("%s: the fit did not end at a maximum: %s", name, rep.Why)
 		}

@@ -35,7 +35,10 @@ func (c Class) Uneven(left, right Life) Difference {
 	// The ratio itself: the difference shrunk by what sound parts differ.
 	post := own / (own + noise)
 	mid, sd := d*post, math.Sqrt(noise*post)
-	out := Difference{Ratio: math.Exp(mid), Low: math.Exp(mid - 1.96*sd), High: math.Exp(mid + 1.96*sd), Chance: 2 * above(z), Known: true}
+	out := Difference{Ratio: math.Exp(mid), Low: math.Exp(mid - 1.96*sd), High: math.Exp(mid + 1.96*sd), Chance: min(1, 2*above(z)), Known: true}
+	if math.IsNaN(out.Ratio + out.Low + out.High + out.Chance) {
+		return Difference{Ratio: 1, Low: 0, High: math.Inf(1), Chance: 1}
+	}
 	out.Uneven = out.Chance < unevenChance
 	return out
 }

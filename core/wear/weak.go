@@ -17,8 +17,8 @@ func Weak(lives []Life, step float64) Prior {
 		}
 		a, b := rs[0], rs[len(rs)-1]
 		begin, first, last, ends = append(begin, a), append(first, a.Y), append(last, b.Y), append(ends, b.X)
-		if b.X > a.X {
-			drop = append(drop, (a.Y-b.Y)/(b.X-a.X))
+		if d := (a.Y - b.Y) / (b.X - a.X); b.X > a.X && finite(d) {
+			drop = append(drop, d)
 		}
 	}
 	if !finite(step) || step < 0 {
@@ -27,19 +27,19 @@ func Weak(lives []Life, step float64) Prior {
 	ref := max(quantile(ends, 0.6), 1e-6)
 	rate := quantile(drop, 0.5)
 	top := quantile(first, 0.9)
-	span := max(top-quantile(last, 0.1), math.Abs(top)*0.05, 4*step, 1e-6)
+	span := min(max(top-quantile(last, 0.1), math.Abs(top)*0.05, 4*step, 1e-6), huge/10)
 	if !(rate > 0.02*span/ref) {
 		rate = 0.5 * span / ref
 	}
 	for _, r := range begin {
 		fresh = append(fresh, r.Y+rate*min(r.X, ref))
 	}
-	level := quantile(fresh, 0.5)
+	level := max(-huge/10, min(huge/10, quantile(fresh, 0.5)))
 	noise := max(0.02*span, 0.3*step)
 	logRate := max(-maxLogRate, min(maxLogRate, math.Log(rate)))
 	return Prior{
 		New: Guess{level, 0.4 * span}, NewSD: Guess{1.5 * noise, 0.8}, LogRate: Guess{logRate, 1}, UnitSD: Guess{0.25, 0.7},
-		SideSD: Guess{0.06, 0.7}, LifeSD: Guess{0.09, 0.6}, Gauge: Guess{noise, 0.8}, Path: Guess{0.006, 1.3}, Bend: Guess{0, 0.15},
+		SideSD: Guess{0.06, 0.7}, LifeSD: Guess{0.09, 0.6}, Gauge: Guess{noise, 0.8}, Path: Guess{0.01, 1.2}, Bend: Guess{0, 0.15},
 		Ref: ref, Step: step,
 	}
 }

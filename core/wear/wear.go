@@ -49,6 +49,9 @@ type Life struct {
 // ErrNoData means that there is nothing to learn from: not one life with a reading.
 var ErrNoData = errors.New("no readings to learn from")
 
+// ErrUnfit means that the readings contradict the class so far that nothing can be said.
+var ErrUnfit = errors.New("the readings do not fit this kind of part: no forecast can be made from them")
+
 // huge bounds what is accepted as a figure, so that squares and products stay finite.
 const huge = 1e12
 
