@@ -17,6 +17,8 @@ type expectation struct {
 	point, at string
 	verdict   verdict.Verdict
 	clauses   []clause
+	// names are causes in their order; said are words of owners.
+	names []string
 	// says is a text that must be in the reason; for jobs and walks the second name.
 	says string
 }
@@ -30,10 +32,11 @@ type clause struct {
 }
 
 // kinds are the expectations that begin with a word of their own.
-var kinds = []string{"no-finding", "job", "no-job", "not-applicable", "not-looked", "asked", "not-asked", "first", "walk", "refused"}
+var kinds = []string{"no-finding", "job", "no-job", "not-applicable", "not-looked", "asked", "not-asked", "first", "walk", "refused",
+	"complaint", "no-complaint", "causes", "cause", "look", "no-look", "repair", "search", "other", "trouble", "match"}
 
 const expected = "expected a point, a position if it has one and a verdict, or one of no finding, job, no job, not-applicable, not-looked, " +
-	"asked, not-asked, first, walk, refused"
+	"asked, not-asked, first, walk, refused, complaint, no complaint, causes, cause, look, no look, repair, search, other, trouble, match"
 
 // expect reads an expectation; docs/formats/scenario.md lists them.
 func expect(st *stage, s Step) error {
@@ -47,6 +50,9 @@ func expect(st *stage, s Step) error {
 	}
 	if slices.Contains(kinds, p[0].Text) {
 		e.kind = p[0].Text
+		if slices.Contains(reasoning, e.kind) {
+			return st.reasoned(e, p[1:], s.Parts[1:])
+		}
 		return st.special(e, p[1:], s.Parts[1:])
 	}
 	e.kind, e.point = "finding", p[0].Text

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"witnessmark/core/diagnose"
 	"witnessmark/core/judge"
 	"witnessmark/core/point"
 	"witnessmark/core/round"
@@ -23,6 +24,7 @@ func Run(cat *point.Catalogue, before []Step, sc Scenario) []string {
 	r.set()
 	r.result = judge.Judge(cat, r.car, r.taken, st.depth)
 	r.walk, _ = round.Walk(cat, st.depth, round.Known{Facets: r.car.Facets})
+	r.diagnose()
 	for _, e := range st.expects {
 		if why := r.meets(e); why != "" {
 			r.fail(e.line, "%s\n    %s", e.text, why)
@@ -42,6 +44,7 @@ type run struct {
 	refused  []refusal
 	result   judge.Result
 	walk     []round.Step
+	panels   []diagnose.Panel
 	failures []string
 }
 
@@ -116,6 +119,9 @@ func (r *run) meets(e expectation) string {
 		return ""
 	case "not-applicable", "not-looked", "refused":
 		return r.listed(e)
+	}
+	if slices.Contains(reasoning, e.kind) {
+		return r.reasons(e)
 	}
 	return r.walked(e)
 }

@@ -26,6 +26,9 @@ type stage struct {
 	// lines holds the line of each reading, for refusals.
 	lines   []int
 	expects []expectation
+	// told, checked and confirmed are what the owner said, what checks found and which causes were settled.
+	told               []string
+	checked, confirmed map[string]bool
 }
 
 // steps carries out each verb on a stage. Names that only the catalogue knows are looked up by the run.
@@ -33,7 +36,8 @@ var steps map[string]func(*stage, Step) error
 
 func init() {
 	steps = map[string]func(*stage, Step) error{"car": car, "figure": figure, "renewed": renewed, "on": on, "depth": depth,
-		"see": see, "measure": measure, "read": read, "skip": skip, "expect": expect}
+		"see": see, "measure": measure, "read": read, "skip": skip, "expect": expect,
+		"told": told, "check": check, "confirmed": confirmed}
 }
 
 func verbs() string {
