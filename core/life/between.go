@@ -24,8 +24,8 @@ func (m Model) tail(a, b, width float64) (base, fall float64, upper bool) {
 	case m == Weibull && b > -20:
 		// S(b)/S(a) = exp(-(e^b - e^a)) with e^b - e^a = e^a*expm1(b-a).
 		ea := exp(math.Min(a, largestExp))
-		if width < 1 {
-			return -ea, ea * math.Expm1(width), true
+		if width < 1 || a > largestExp-20 {
+			return -ea, ea * math.Expm1(math.Min(width, 18)), true
 		}
 		return -ea, exp(math.Min(b, largestExp)) - ea, true
 	case m == Weibull:

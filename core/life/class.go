@@ -47,6 +47,10 @@ func FitClass(m Model, cars [][]Observation, base Prior, weight float64) (Prior,
 	if err != nil {
 		return base, report, err
 	}
+	if quick, ok := learnOnGrid(m, histories, base, weight, &report); ok {
+		report.tell(m, base, quick)
+		return quick, report, nil
+	}
 	prior := base
 	for range 12 {
 		before := prior
@@ -141,7 +145,7 @@ func newCloud(p *Posterior, n float64, prior Prior) cloud {
 
 // step is one expectation and maximisation.
 func step(clouds []cloud, base, prior Prior, weight float64) Prior {
-	sumN, sumX, sumY, sumXX, sumYY := 0.0, 0.0, 0.0, 0.0, 0.0
+	var sums moments
 	for i := range clouds {
 		c := &clouds[i]
 		total, x, y, xx, yy := 0.0, 0.0, 0.0, 0.0, 0.0
@@ -154,24 +158,9 @@ func step(clouds []cloud, base, prior Prior, weight float64) Prior {
 		if !(total > 0) {
 			continue
 		}
-		sumN += c.n
-		sumX, sumY = sumX+c.n*x/total, sumY+c.n*y/total
-		sumXX, sumYY = sumXX+c.n*xx/total, sumYY+c.n*yy/total
+		sums.add(c.n, x/total, y/total, xx/total, yy/total)
 	}
-	n := weight + sumN
-	spread := func(sd, sum, sumSq float64) (shift, newSD float64) {
-		shift = sum / n
-		// The starting values stand in as weight cars of mean 0 and variance sd*sd.
-		v := (weight*sd*sd+sumSq)/n - shift*shift
-		return shift, math.Min(widestSD, math.Max(math.Sqrt(math.Max(0, v)), math.Min(floorSD, sd)))
-	}
-	next := base
-	dx, sx := spread(base.LogShapeSD, sumX, sumXX)
-	dy, sy := spread(base.LogScaleSD, sumY, sumYY)
-	next.LogShapeMean += dx
-	next.LogScaleMean += dy
-	next.LogShapeSD, next.LogScaleSD = sx, sy
-	return next
+	return sums.class(base, weight)
 }
 
 // logRatio is ln of the density of one prior over that of another.

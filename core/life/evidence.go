@@ -1,6 +1,9 @@
 package life
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // mixed is n equal looks that can err: their probability is a*F + b*S with both positive, scaled so that the larger is 1.
 type mixed struct{ y, a, b, n float64 }
@@ -20,7 +23,8 @@ type evidence struct {
 	sorted
 	mixed  []mixed
 	stairs []stairs
-	offset float64 // ln of what was scaled out
+	turns  []float64 // logarithms of exposures at which looks that can err lie, at most mostTurns of them
+	offset float64   // ln of what was scaled out
 }
 
 // gather sorts observations that have been checked; equal ones are joined.
@@ -60,7 +64,26 @@ func gather(m Model, p Prior, obs []Observation) evidence {
 			ev.add(k.a, k.b, n)
 		}
 	}
+	ev.findTurns()
 	return ev
+}
+
+// mostTurns is how many looks that can err are tried as places of the top; of more, evenly many are left out.
+const mostTurns = 24
+
+func (ev *evidence) findTurns() {
+	var all []float64
+	for _, x := range ev.mixed {
+		all = append(all, x.y)
+	}
+	for _, x := range ev.stairs {
+		all = append(all, x.y...)
+	}
+	slices.Sort(all)
+	all = slices.Compact(all)
+	for i := range min(len(all), mostTurns) {
+		ev.turns = append(ev.turns, all[i*len(all)/min(len(all), mostTurns)])
+	}
 }
 
 // addLook adds looks whose result has the probability turned*F + good*S.

@@ -63,6 +63,9 @@ func fineParts(rows []*row, z float64) int {
 			continue
 		}
 		d := math.Abs(b.mean+z*b.sigma-a.mean-z*a.sigma) / math.Min(a.spread, b.spread)
+		if !(d < 1e9) {
+			return fineMost
+		}
 		most = math.Max(most, d/(0.8*math.Pi*math.Sqrt(2/math.Log(share/1e-7))))
 	}
 	return int(math.Ceil(math.Min(most, fineMost)))

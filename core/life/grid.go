@@ -36,6 +36,7 @@ type grid struct {
 	rowScale float64 // mass of the row through the top
 	short    shortcut
 	stack    []cell
+	start    float64 // the top over mu where the rows begin
 	sd       float64 // of w at the top, as curved there
 }
 
@@ -52,7 +53,7 @@ type trail struct {
 
 // fill adds n rows from w on, step apart.
 func (g *grid) fill(w, step float64, n int) {
-	t := trail{mu: g.ev.mu0, top: g.ev.mu0, ratio: [2]float64{1, 1}, cells: 1}
+	t := trail{mu: g.start, top: g.start, ratio: [2]float64{1, 1}, cells: 1}
 	for k := range n {
 		r := row{w: w + step*float64(k), sigma: exp(w + step*float64(k))}
 		guess := t.mu

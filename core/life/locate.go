@@ -21,10 +21,14 @@ func (g *grid) locate() (low, high float64) {
 	best, sd := g.climb(best)
 	g.ref, g.level = best.height, best.height-depth
 	g.rowScale = best.peak.width * math.Sqrt(2*math.Pi)
-	low, high = g.reach(best, -1, sd), g.reach(best, 1, sd)
+	low, g.start = g.reach(best, -1, sd)
+	high, _ = g.reach(best, 1, sd)
 	for _, c := range seen {
-		if c.peak.height >= g.level {
-			low, high = math.Min(low, c.w), math.Max(high, c.w)
+		if c.height >= g.level {
+			if c.w < low {
+				low, g.start = c.w, c.at
+			}
+			high = math.Max(high, c.w)
 		}
 	}
 	g.sd = math.Max(sd, (high-low)/60)
@@ -72,10 +76,11 @@ func (g *grid) crest(w, start float64) crest {
 	return c
 }
 
-// comb looks for the top of a row of looks that can err, of which the shortcut is prepared: about the envelope's top and about near.
+// comb looks for the top of a row of looks that can err, of which the shortcut is prepared: about the envelope's top, about near, and
+// about and between the looks, where alone their likelihood changes.
 func (g *grid) comb(p peak, prior, near float64) (at, height float64) {
 	value := func(mu float64) float64 { return g.ev.cover(mu, &g.short) + prior + g.ev.erring(mu, g.short.inv) }
-	const teeth, pace = 16, 0.4
+	const teeth, pace = 8, 0.8
 	at, height = p.mu, value(p.mu)
 	try := func(mu float64) {
 		if v := value(mu); v > height {
@@ -86,7 +91,15 @@ func (g *grid) comb(p peak, prior, near float64) (at, height float64) {
 	for k := -teeth; k <= teeth; k++ {
 		try(p.mu + pace*float64(k)*p.width)
 	}
-	for d := pace / 2 * p.width; d > 0.003*p.width; d /= 2 {
+	sigma := 1 / g.short.inv
+	for i, y := range g.ev.turns {
+		try(y - 2*sigma)
+		try(y + 2*sigma)
+		if i > 0 {
+			try((y + g.ev.turns[i-1]) / 2)
+		}
+	}
+	for d := math.Min(pace/2*p.width, 2*sigma); d > 0.003*math.Min(p.width, sigma); d /= 2 {
 		from := at
 		try(from - d)
 		try(from + d)
@@ -114,19 +127,20 @@ func (g *grid) climb(best crest) (crest, float64) {
 	return best, d
 }
 
-// reach steps away from the top until the envelope is under the level.
-func (g *grid) reach(best crest, dir, sd float64) float64 {
-	w, start, step := best.w, best.peak.mu, sd
+// reach steps away from the top until the rows are under the level, and says at which w and with which top over mu.
+func (g *grid) reach(best crest, dir, sd float64) (w, start float64) {
+	w, start = best.w, best.at
+	step := sd
 	for range 200 {
 		w += dir * step
-		p := g.ev.top(w, start)
-		start = p.mu
-		if p.height < g.level {
+		c := g.crest(w, start)
+		start = c.at
+		if c.height < g.level {
 			break
 		}
 		if math.Abs(w-best.w) > 8*sd {
 			step *= 1.3
 		}
 	}
-	return w
+	return w, start
 }

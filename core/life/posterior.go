@@ -66,7 +66,7 @@ func NewPosterior(m Model, p Prior, obs []Observation) (*Posterior, error) {
 	g := &post.grid
 	g.build()
 	if !(g.total > 0) || math.IsInf(g.total, 0) {
-		return nil, fmt.Errorf("the observations cannot be reconciled with the prior: no shape and scale give them a probability that can be computed")
+		return nil, fmt.Errorf("the observations and the prior together put shape or scale beyond what can be computed; expected a prior under which the observations are not absurd, or fewer lives that are exactly equal")
 	}
 	post.logMarginal = g.ref + math.Log(g.total) + g.ev.offset - math.Log(2*math.Pi*g.ev.sdW*g.ev.sdM)
 	return post, nil

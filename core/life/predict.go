@@ -39,7 +39,7 @@ func (g *grid) makeNodes() {
 				g.sharp = append(g.sharp, sharp{i, share})
 			}
 			if g.ev.concave() {
-				g.addNodes(r, share, math.Max(r.pitch, (r.hi-r.lo)/mostPoints))
+				g.addNodes(r, share, math.Max(r.pitch, (r.hi-r.lo)/(4*mostPoints)))
 			} else {
 				g.addPanels(r, share, steep)
 			}
@@ -60,6 +60,9 @@ type sharp struct {
 
 // steep says whether sigma is too small beside a row for points over mu.
 func (g *grid) steep(r *row) bool {
+	if r.sigma > r.spread/4 {
+		return false // points over z would make one
+	}
 	if g.ev.concave() {
 		return (r.hi-r.lo)/r.pitch > mostPoints
 	}
@@ -72,7 +75,7 @@ func (g *grid) steep(r *row) bool {
 
 // splits says into how many parts a panel is cut so that each is no wider than the steps of width sigma allow.
 func splits(p *panel, sigma float64) int {
-	return int(math.Min(1+p.half/(1.5*sigma), 1e6))
+	return int(math.Min(1+p.half/(1.5*sigma), 50))
 }
 
 // addPanels lists Gauss points of a row; they add up to share.
