@@ -80,7 +80,7 @@ func (s *Shop) teach(ctx context.Context, w window, every int, step func(done in
 	}
 	var l outlook.Learner
 	done := 0
-	err = eachCar(ctx, s, w.through, every, func(f *carFacts) gathered {
+	err = eachCar(ctx, s, sample{w.through, every, inBackground()}, func(f *carFacts) gathered {
 		h := s.historyOf(f, w)
 		return gathered{outlook.Gather(s.cat, h), len(h.Looks)}
 	}, func(g gathered) error {
@@ -109,16 +109,26 @@ func (s *Shop) teach(ctx context.Context, w window, every int, step func(done in
 // idsAtOnce is how many cars' ids are read at once.
 const idsAtOnce = 500
 
-// eachCar works on every car, or every so manyth, that had come by an order of arrival (0 is all), several at once, and hands the results to take in
+// sample says which cars are worked on, and how many at once.
+type sample struct {
+	through int64 // the order of arrival by which they had come; 0 is all
+	every   int   // 1 is every car, 2 every second
+	atOnce  int
+}
+
+// inBackground leaves one processor to those who wait for a page.
+func inBackground() int { return max(1, runtime.GOMAXPROCS(0)-1) }
+
+// eachCar works on a sample of the cars, several at once, and hands the results to take in
 // order of the cars' ids. Only a few cars are in memory at a time.
-func eachCar[T any](ctx context.Context, s *Shop, through int64, every int, work func(*carFacts) T, take func(T) error) error {
+func eachCar[T any](ctx context.Context, s *Shop, of sample, work func(*carFacts) T, take func(T) error) error {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
-	queue := make(chan chan T, runtime.GOMAXPROCS(0))
+	queue := make(chan chan T, of.atOnce-1)
 	failed := make(chan error, 1)
 	go func() {
 		defer close(queue)
-		failed <- s.eachFacts(ctx, through, every, func(c *carFacts) error {
+		failed <- s.eachFacts(ctx, of.through, of.every, func(c *carFacts) error {
 			result := make(chan T, 1)
 			select {
 			case queue <- result:

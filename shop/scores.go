@@ -180,7 +180,7 @@ func (s *Shop) scoreYear(ctx context.Context, year int, learned *ClassesFact, la
 	}
 	var own tally
 	n := 0
-	err = eachCar(ctx, s, known.through, everySo(learned.Cars, scoredCars), func(f *carFacts) []mark {
+	err = eachCar(ctx, s, sample{known.through, everySo(learned.Cars, scoredCars), inBackground()}, func(f *carFacts) []mark {
 		return s.marks(f, known, from, to, classes)
 	}, func(marks []mark) error {
 		if len(marks) > 0 {
