@@ -20,7 +20,10 @@ type renewable struct {
 func (s *server) renewables(items []option, facets facet.Set) []renewable {
 	out := make([]renewable, len(items))
 	for i, it := range items {
-		out[i] = renewable{it, strings.Join(s.shop.PlacesOf(it.Value, facets), " ")}
+		out[i] = renewable{option: it}
+		if places := s.shop.PlacesOf(it.Value, facets); len(places) > 1 { // the only one is the whole car's
+			out[i].Places = strings.Join(places, " ")
+		}
 	}
 	return out
 }

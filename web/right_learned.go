@@ -20,9 +20,12 @@ type learnedData struct {
 	// When and From say when it was learned and from how much; New how much has come since.
 	When, From, New string
 	Stale           bool
-	// Moved are the classes whose figure is not the catalogue's any more, the most moved first; Kept those that stand.
-	Moved, Kept []learnedRow
+	// Moved are the classes whose figure moved most, the most moved first, Less those that moved less; Kept are those that stand.
+	Moved, Less, Kept []learnedRow
 }
+
+// movedFirst is how many of the classes that moved stand open.
+const movedFirst = 12
 
 // learnedRow is one class: an item for a kind of car.
 type learnedRow struct {
@@ -66,6 +69,7 @@ func (s *server) learned(ctx context.Context, st shop.LearnState) (learnedData, 
 	slices.SortFunc(d.Moved, func(a, b learnedRow) int {
 		return cmp.Or(cmp.Compare(math.Abs(b.shift), math.Abs(a.shift)), cmp.Compare(a.Name+a.Class, b.Name+b.Class))
 	})
+	d.Moved, d.Less = cut(d.Moved, movedFirst)
 	slices.SortFunc(d.Kept, func(a, b learnedRow) int { return cmp.Compare(a.Name+a.Class, b.Name+b.Class) })
 	return d, nil
 }
@@ -149,13 +153,16 @@ func ownMedian(l *point.LifeLaw, p life.Prior) float64 {
 
 // spanWords writes a typical life.
 func spanWords(x float64, in string) string {
-	if in == "km" {
+	switch {
+	case in == "km":
 		return number(math.Round(x/100)*100) + "\u00a0km"
+	case x >= 48:
+		return number(math.Round(x/12*2)/2) + "\u00a0years"
 	}
 	return number(math.Round(x)) + "\u00a0months"
 }
 
-// rateWords writes a typical wear: "0.12 mm in 1 000 km".
+// rateWords writes a typical wear, given per 1 000 km or month: "1.2 mm in 10 000 km", "6 a year".
 func rateWords(x float64, law *point.Law, p *point.Point) string {
 	in := law.Wear.Value
 	if in == "" && len(p.Values) > 0 {
@@ -167,11 +174,10 @@ func rateWords(x float64, law *point.Law, p *point.Point) string {
 	if i := strings.LastIndex(in, "_"); i >= 0 {
 		in = in[i+1:]
 	}
-	per := "a month"
-	if law.Unit == "km" {
-		per = "in " + number(1000) + "\u00a0km"
+	if law.Unit == "km" { // per 1 000 km most figures are too small to compare
+		return amountWords(10*x, in) + " in " + number(10000) + "\u00a0km"
 	}
-	return amountWords(x, in) + " " + per
+	return amountWords(12*x, in) + " a year"
 }
 
 // moreOrLess says by how much a figure is above or below another.

@@ -6,6 +6,7 @@ import (
 	"html/template"
 	"math"
 	"net/http"
+	"strconv"
 	"strings"
 
 	"witnessmark/core/score"
@@ -205,13 +206,18 @@ func wholePercent(p float64) string { return fmt.Sprintf("%.0f\u00a0%%", 100*p) 
 
 // amountWords writes a figure to two digits with its unit.
 func amountWords(x float64, in string) string {
-	if x > 0 {
-		scale := math.Pow(10, math.Floor(math.Log10(x))-1)
-		x = math.Round(x/scale) * scale
+	text := number(x)
+	if x > 0 && x < 1e6 {
+		places := max(0, 1-int(math.Floor(math.Log10(x))))
+		scale := math.Pow(10, float64(1-int(math.Floor(math.Log10(x)))))
+		x = math.Round(x*scale) / scale
+		if text = number(x); places > 2 && x < 0.1 {
+			text = strconv.FormatFloat(x, 'f', min(places, 6), 64)
+		}
 	}
 	label := in
 	if u, ok := unit.ByName(in); ok {
 		label = u.Symbol()
 	}
-	return strings.TrimSpace(number(x) + "\u00a0" + label)
+	return strings.TrimSpace(text + "\u00a0" + label)
 }

@@ -175,17 +175,17 @@ func (s *server) withForeseen(g *gauge, sc *pointScreen, ranges []outlook.Range)
 		return g
 	}
 	g.likely = &outlook.Range{Low: low, High: high}
-	g.fresh = newFigure(s.shop.Catalogue(), sc.View.Car, p, val.Name)
+	g.fresh = newFigure(s.shop.Catalogue(), sc.View.Car, sc.Step, val.Name)
 	g.span(val)
 	return g
 }
 
 // newFigure is what a new part measures where the law of the point says it and wear lowers it; 0 is not known.
-func newFigure(cat *point.Catalogue, c shop.CarVersion, p *point.Point, value string) float64 {
+func newFigure(cat *point.Catalogue, c shop.CarVersion, step shop.StepView, value string) float64 {
 	found := 0.0
 	for _, l := range cat.Laws {
 		w := l.Wear
-		if l.Point != p.ID || w == nil || w.Rises || w.Value == "derived" || w.Value != "" && w.Value != value {
+		if l.Point != step.Point.ID || w == nil || !onAxle(l.Axle, step.Slots) || w.Rises || w.Value == "derived" || w.Value != "" && w.Value != value {
 			continue
 		}
 		fresh := w.New
@@ -201,6 +201,11 @@ func newFigure(cat *point.Catalogue, c shop.CarVersion, p *point.Point, value st
 		found = fresh
 	}
 	return found
+}
+
+// onAxle reports whether some place lies on an axle; no axle is any.
+func onAxle(axle string, slots []string) bool {
+	return axle == "" || slices.ContainsFunc(slots, func(at string) bool { return axleOf(at) == axle })
 }
 
 // foreseenWords says the expected range for the drawing and its description.
