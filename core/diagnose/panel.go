@@ -36,6 +36,21 @@ func Panels(cat *point.Catalogue, in Input) []Panel {
 	return sorted
 }
 
+// Pieces says of every sign that applies to the car and of which something is known how it stands, sorted by sign.
+func Pieces(cat *point.Catalogue, in Input) []Piece {
+	s := newSeer(&in)
+	var out []Piece
+	for _, sign := range cat.Signs {
+		if ok, _ := sign.When.Holds(in.Facets); !ok {
+			continue
+		}
+		if p := s.piece(sign); p.Show != Silent || p.told {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
 // faintRaises is how many times likelier a faint impression must be with the sign than without to bring a complaint up.
 const faintRaises = 3
 
