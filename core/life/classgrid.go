@@ -6,8 +6,8 @@ import "math"
 // share, and expectation and maximisation only weigh it anew: a hundred times faster than a posterior for each car and round, and as
 // exact while no car's posterior is narrower than a step. A test holds it against the posteriors.
 const (
-	shapePoints, shapeReach = 17, 3.2
-	scalePoints, scaleReach = 73, 4.5
+	shapePoints, shapeReach = 25, 4.5
+	scalePoints, scaleReach = 85, 5.2
 	// mostLooks is up to how many looks at one car its posterior is wide enough for the grid.
 	mostLooks = 60
 	// mostMoves bounds how often the grid follows a class that walks to its edge.
@@ -52,8 +52,8 @@ func newField(m Model, p Prior) *field {
 
 // edge reports whether a class lies so far from the grid's middle, or is spread so widely, that the grid must follow.
 func (f *field) edge(p Prior) bool {
-	return math.Abs(p.LogShapeMean-f.x0) > f.sx || math.Abs(p.LogScaleMean-f.y0) > 1.5*f.sy ||
-		p.LogShapeSD > 1.3*f.sx || p.LogScaleSD > 1.3*f.sy
+	return math.Abs(p.LogShapeMean-f.x0) > 0.8*f.sx || math.Abs(p.LogScaleMean-f.y0) > 1.2*f.sy ||
+		p.LogShapeSD > 1.1*f.sx || p.LogScaleSD > 1.1*f.sy
 }
 
 // sparse is a car's likelihood where it is not negligible, the largest 1; ln of that is top.

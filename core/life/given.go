@@ -61,8 +61,11 @@ func (m Model) beyond(q, z0 float64) float64 {
 		}
 		return math.Log(math.Expm1(-want))
 	}
+	if p := -math.Expm1(want); p < 0.5 {
+		return m.quantile(math.Max(p, math.SmallestNonzeroFloat64))
+	}
 	// Newton's method on the concave ln S; from the second step on it comes from one side.
-	z := math.Max(z0, -38)
+	z := math.Max(z0, 0)
 	for range 60 {
 		j := m.above(z)
 		step := (want - j.v) / j.d
