@@ -70,6 +70,7 @@ func TestRunFails(t *testing.T) {
 		t.Fatal(err)
 	}
 	const start = "on 2026-03-21\ncar registered 2009-04\nscenario \"s\"\n"
+	const low = "see coolant-level below\n"
 	tests := []struct{ name, steps, want string }{
 		{"other verdict", "see horn silent\nexpect horn sound", "the verdict is overdue"},
 		{"other words", "see horn silent\nexpect horn overdue \"green\"", "does not hold"},
@@ -94,6 +95,26 @@ func TestRunFails(t *testing.T) {
 		{"first", "see horn silent\nexpect first wipers", "the findings are"},
 		{"not looked", "see horn works\nexpect not-looked horn", "it is not"},
 		{"not applicable", "expect not-applicable horn", "it is not"},
+		{"complaint that does not come", "see horn works\nexpect complaint coolant-loss", "it does not come up; there is nothing else"},
+		{"complaint that comes", low + "expect no complaint coolant-loss", "it comes up"},
+		{"unknown complaint", low + "expect complaint toothache", "there is no such complaint"},
+		{"order of causes", low + "expect causes coolant-loss head-gasket", "the causes are water-pump-worn"},
+		{"unknown cause", low + "expect causes coolant-loss marten", "there is no cause marten"},
+		{"word of a cause", low + "expect cause coolant-loss head-gasket \"certain\"", "the causes are"},
+		{"cause that is not weighed", low + "expect cause coolant-loss drain \"certain\"", "it is not among the causes"},
+		{"what moved it", low + "expect cause coolant-loss hose-leaks for oil-milky", "for it is coolant-low"},
+		{"what speaks against it", low + "expect cause coolant-loss hose-leaks against coolant-low", "against it is nothing else"},
+		{"look", low + "expect look coolant-loss oil-milky", "the looks are "},
+		{"words of the look", low + "expect look coolant-loss opened-lately \"an hour\"", "the looks are "},
+		{"look that is there", low + "expect no look coolant-loss", "the looks are "},
+		{"repair", low + "expect repair coolant-loss head-gasket", "next: "},
+		{"search", low + "expect search coolant-loss", "next: "},
+		{"other", low + "expect other coolant-loss \"certain\"", "none of them is "},
+		{"trouble", low + "expect trouble coolant-loss", "trouble is \"\""},
+		{"words that mean something else", "expect match \"it hums\" brakes-pull", "it may mean"},
+		{"unknown sign told", "told toothache\nsee horn works\nexpect horn sound", "there is no sign \"toothache\""},
+		{"unknown sign checked", "check toothache yes\nsee horn works\nexpect horn sound", "there is no sign \"toothache\""},
+		{"unknown cause confirmed", "confirmed marten no\nsee horn works\nexpect horn sound", "there is no cause \"marten\""},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
@@ -139,6 +160,16 @@ func TestParseErrors(t *testing.T) {
 		{"scenario \"s\"\nexpect horn due, jobs many", "line 2: jobs many: expected a part of the sentence"},
 		{"scenario \"s\"\nexpect walk horn", "line 2: expected a point"},
 		{"scenario \"s\"\nexpect asked horn somewhere", "line 2: somewhere is not a position"},
+		{"told \"it hums\"", "line 1: expected signs, such as brakes-pull"},
+		{"check hum maybe", "line 1: expected a sign and yes or no"},
+		{"confirmed drain", "line 1: expected a cause and yes or no"},
+		{"scenario \"s\"\nexpect causes charging", "line 2: expected a complaint and its causes"},
+		{"scenario \"s\"\nexpect cause charging drain \"sure\"", "line 2: expected a complaint, a cause and one of very unlikely"},
+		{"scenario \"s\"\nexpect cause charging drain with hum", "line 2: expected a complaint, a cause and one of"},
+		{"scenario \"s\"\nexpect look charging", "line 2: expected a complaint (for match a text) and one name"},
+		{"scenario \"s\"\nexpect other charging \"often\"", "line 2: expected a complaint and one of"},
+		{"scenario \"s\"\nexpect search charging drain", "line 2: expected a complaint alone"},
+		{"scenario \"s\"\nexpect look charging drain \"a\" \"b\"", "line 2: \"b\": only one text is expected"},
 		{"scenario \"s\"\nsee horn \xff", "line 2: the line is not UTF-8 text"},
 		{strings.Repeat("#", maxBytes+1), "the file is larger than 1 MB"},
 	}
