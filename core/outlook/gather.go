@@ -52,8 +52,12 @@ func Gather(cat *point.Catalogue, h History) Evidence {
 	return out
 }
 
-// mostLives is how many parts of one axle are learnt from: those measured most often. The places of an axle say much the same.
-const mostLives = 6
+// Of an axle so many places are learnt from, those measured most often, and so many parts at each: successive parts at one place
+// tell what belongs to the place and what to the part.
+const (
+	mostPlaces = 3
+	mostParts  = 3
+)
 
 // all lists the lives of a law that were measured, by axle.
 func (q *quantities) all() []wear.Life {
@@ -63,14 +67,21 @@ func (q *quantities) all() []wear.Life {
 		if u == nil {
 			continue
 		}
-		var own []wear.Life
+		var places []string
+		readings, lives := map[string]int{}, map[string][]wear.Life{}
 		for _, l := range u.lives {
 			if len(l.Readings) > 1 || len(l.Readings) == 1 && !l.NewKnown {
-				own = append(own, l)
+				if lives[l.Side] == nil {
+					places = append(places, l.Side)
+				}
+				readings[l.Side] += len(l.Readings)
+				lives[l.Side] = append(lives[l.Side], l)
 			}
 		}
-		slices.SortStableFunc(own, func(a, b wear.Life) int { return len(b.Readings) - len(a.Readings) })
-		out = append(out, own[:min(len(own), mostLives)]...)
+		slices.SortStableFunc(places, func(a, b string) int { return readings[b] - readings[a] })
+		for _, side := range places[:min(len(places), mostPlaces)] {
+			out = append(out, tailOf(lives[side], mostParts)...)
+		}
 	}
 	return out
 }

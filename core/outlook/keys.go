@@ -111,7 +111,10 @@ func wearPrior(law *point.Law, step float64) wear.Prior {
 	if !(rate > 0) {
 		rate = 1e-6
 	}
-	return wear.Usual(fresh, w.NewSD, rate, spread(w.Spread), w.Noise, step, span(w), weightOf(law))
+	p := wear.Usual(fresh, w.NewSD, rate, spread(w.Spread), w.Noise, step, span(w), weightOf(law))
+	// How much of the spread belongs to the place, to the single part and to its way is for the workshop's own history to say.
+	p.SideSD, p.LifeSD, p.Path = wear.Guess{Mid: 0.06, SD: 0.8}, wear.Guess{Mid: 0.05, SD: 1.2}, wear.Guess{Mid: 0.015, SD: 1.2}
+	return p
 }
 
 func weightOf(law *point.Law) float64 {

@@ -13,8 +13,11 @@ import (
 
 // Bounds of learning (the project's own figures).
 const (
-	// mostCars is how many cars of a class are kept. More say the same again.
+	// mostCars and mostWorn are how many cars of a class are kept, of conditions and of measured parts. More say the same again.
 	mostCars = 400
+	mostWorn = 120
+	// decided is from how many cars on a class of worn parts is sure enough of its own figures to go without alternatives.
+	decided = 40
 	// leastFamily is how many cars a family needs for a fit of its own.
 	leastFamily = 8
 )
@@ -58,12 +61,17 @@ func (l *Learner) pool(law, class, family string) *pool {
 // add keeps a car when its turn comes; a full pool drops every second car and takes half as many from then on.
 func (p *pool) add(e LawEvidence) {
 	if p.seen%p.stride == 0 {
-		if len(p.cars) == mostCars {
-			for i := range mostCars / 2 {
+		most := mostCars
+		if e.Wear != nil {
+			most = mostWorn
+		}
+		if len(p.cars) >= most {
+			half := len(p.cars) / 2
+			for i := range half {
 				p.cars[i] = p.cars[2*i]
 			}
-			clear(p.cars[mostCars/2:])
-			p.cars = p.cars[:mostCars/2]
+			clear(p.cars[half:])
+			p.cars = p.cars[:half]
 			p.stride *= 2
 		}
 		if p.seen%p.stride == 0 {
@@ -167,6 +175,9 @@ func (p *pool) fitWear(law *point.Law, base *Fitted, f *Fitted) {
 		}
 	} else {
 		f.Note = report.Why + "."
+	}
+	if f.Cars >= decided {
+		got.Members = nil
 	}
 	f.Wear = &got
 }

@@ -51,7 +51,9 @@ func (g *group) quantities(class wear.Class, h *History, c *clock) *quantities {
 func (t *track) life(cy *cycle, unitName string, h *History) wear.Life {
 	l := wear.Life{Unit: unitName, Side: t.at, Step: t.step()}
 	for _, s := range cy.sights {
-		l.Readings = append(l.Readings, wear.Reading{X: s.x, Y: t.falling(s.value)})
+		if !t.wornOut(s.value) {
+			l.Readings = append(l.Readings, wear.Reading{X: s.x, Y: t.falling(s.value)})
+		}
 	}
 	fresh, ok := t.fresh(h)
 	switch {
@@ -62,6 +64,13 @@ func (t *track) life(cy *cycle, unitName string, h *History) wear.Life {
 		l.NewKnown, l.New, l.NewSD = true, t.falling(fresh), math.Max(t.law.Wear.Noise, 1e-6)
 	}
 	return l
+}
+
+// wornOut reports whether a value lies so far past the limit that the part no longer wears as it did: a bald tyre, a lining on its
+// rivets. Such readings say that the limit was passed and nothing of the rate.
+func (t *track) wornOut(v float64) bool {
+	w := t.law.Wear
+	return w.Limit != 0 && t.gain(v, w.Limit) > 0.15*span(w)
 }
 
 // fresh is this car's own figure of a new part.
@@ -143,7 +152,8 @@ func (q *quantities) forecast(t *track, lim float64) (wear.Forecast, error) {
 	return q.class.Forecast(lives, len(lives)-1, now, t.falling(lim))
 }
 
-func tailOf(list []int, n int) []int {
+// tailOf keeps the last n.
+func tailOf[T any](list []T, n int) []T {
 	if len(list) > n {
 		list = list[len(list)-n:]
 	}
