@@ -32,9 +32,10 @@ func calibration(points []score.Point, size plotSize, name string) template.HTML
 	if size.words {
 		left = 11
 	}
-	x := func(p float64) float64 { return left + (right-left)*p }
+	end := plotEnd(points)
+	x := func(p float64) float64 { return left + (right-left)*p/end }
 	bottom, top := size.height-size.foot-6, 6.0
-	y := func(p float64) float64 { return bottom - (bottom-top)*p }
+	y := func(p float64) float64 { return bottom - (bottom-top)*p/end }
 	var b strings.Builder
 	class := "calibration"
 	if size.words {
@@ -43,9 +44,9 @@ func calibration(points []score.Point, size plotSize, name string) template.HTML
 	fmt.Fprintf(&b, `<svg class="%s" width="100%%" height="%.0f" role="img" aria-label="%s">`, class, size.height, template.HTMLEscapeString(calibrationWords(points, name)))
 	fmt.Fprintf(&b, `<rect x="%.1f%%" y="%.1f" width="%.1f%%" height="%.1f" fill="none" stroke="%s" stroke-width=".8"/>`, left, top, right-left, bottom-top, rule)
 	if size.words {
-		plotWords(&b, x, y, left, bottom)
+		plotWords(&b, x, y, end, left, bottom)
 	}
-	fmt.Fprintf(&b, `<line x1="%.1f%%" y1="%.1f" x2="%.1f%%" y2="%.1f" stroke="%s" stroke-width="1.4"/>`, x(0), y(0), x(1), y(1), ink)
+	fmt.Fprintf(&b, `<line x1="%.1f%%" y1="%.1f" x2="%.1f%%" y2="%.1f" stroke="%s" stroke-width="1.4"/>`, x(0), y(0), x(end), y(end), ink)
 	most := 1
 	for _, p := range points {
 		most = max(most, p.N)
@@ -53,7 +54,7 @@ func calibration(points []score.Point, size plotSize, name string) template.HTML
 	for _, p := range points {
 		if size.words && p.N > 0 {
 			room := 1.96 * math.Sqrt(p.Said*(1-p.Said)/float64(p.N))
-			fmt.Fprintf(&b, `<line x1="%.1f%%" y1="%.1f" x2="%.1f%%" y2="%.1f" stroke="%s" stroke-width="1.2"/>`, x(p.Said), y(math.Max(0, p.Said-room)), x(p.Said), y(math.Min(1, p.Said+room)), ink)
+			fmt.Fprintf(&b, `<line x1="%.1f%%" y1="%.1f" x2="%.1f%%" y2="%.1f" stroke="%s" stroke-width="1.2"/>`, x(p.Said), y(math.Max(0, p.Said-room)), x(p.Said), y(math.Min(end, p.Said+room)), ink)
 		}
 		r := math.Max(size.dot*0.4, size.dot*math.Sqrt(float64(p.N)/float64(most)))
 		fmt.Fprintf(&b, `<circle cx="%.1f%%" cy="%.1f" r="%.1f" fill="%s" stroke="%s" stroke-width="1.2"/>`, x(p.Said), y(p.Was), r, blue3, ink)
@@ -62,19 +63,34 @@ func calibration(points []score.Point, size plotSize, name string) template.HTML
 	return template.HTML(b.String())
 }
 
+// plotEnd is how far both axes go: where all chances are small, a part of the whole shows them apart.
+func plotEnd(points []score.Point) float64 {
+	most := 0.0
+	for _, p := range points {
+		most = math.Max(most, math.Max(p.Said, p.Was))
+	}
+	for _, end := range [...]float64{0.1, 0.2, 0.4, 0.6} {
+		if most*1.1 <= end {
+			return end
+		}
+	}
+	return 1
+}
+
 // plotWords writes the figures along both axes.
-func plotWords(b *strings.Builder, x, y func(float64) float64, left, bottom float64) {
-	for _, p := range [...]float64{0, 0.25, 0.5, 0.75, 1} {
+func plotWords(b *strings.Builder, x, y func(float64) float64, end, left, bottom float64) {
+	for _, share := range [...]float64{0, 0.25, 0.5, 0.75, 1} {
+		p := share * end
 		fmt.Fprintf(b, `<line x1="%.1f%%" y1="%.1f" x2="%.1f%%" y2="%.1f" stroke="%s" stroke-width=".8" stroke-dasharray="2 4"/>`, x(p), y(0), x(p), y(1), rule)
 		fmt.Fprintf(b, `<line x1="%.1f%%" y1="%.1f" x2="%.1f%%" y2="%.1f" stroke="%s" stroke-width=".8" stroke-dasharray="2 4"/>`, x(0), y(p), x(1), y(p), rule)
 		anchor := "middle"
-		if p == 1 {
+		if share == 1 {
 			anchor = "end"
 		}
-		fmt.Fprintf(b, `<text class="soft" x="%.1f%%" y="%.1f" text-anchor="%s">%.0f</text>`, x(p), bottom+18, anchor, 100*p)
-		fmt.Fprintf(b, `<text class="soft" x="%.1f%%" dx="-7" y="%.1f" text-anchor="end">%.0f</text>`, left, math.Max(14, y(p)+5), 100*p)
+		fmt.Fprintf(b, `<text class="soft" x="%.1f%%" y="%.1f" text-anchor="%s">%s</text>`, x(p), bottom+18, anchor, number(100*p))
+		fmt.Fprintf(b, `<text class="soft" x="%.1f%%" dx="-7" y="%.1f" text-anchor="end">%s</text>`, left, math.Max(14, y(p)+5), number(100*p))
 	}
-	fmt.Fprintf(b, `<text x="%.1f%%" y="%.1f" text-anchor="end">said, in 100</text>`, x(1), bottom+38)
+	fmt.Fprintf(b, `<text x="%.1f%%" y="%.1f" text-anchor="end">said, in 100</text>`, x(end), bottom+38)
 	fmt.Fprintf(b, `<text x="%.1f%%" dx="8" y="22">happened, in 100</text>`, left)
 }
 

@@ -1,11 +1,13 @@
 package web
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"html/template"
 	"math"
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -22,8 +24,9 @@ type rightData struct {
 	// Scored says of how many cars and years; Little why less can be said than one would like.
 	Scored, Little string
 	Years          []rightYear
-	Rows           []rightRow
-	Few            []string // items with too little history
+	// Measured are items with ranges, Looked those with chances, Good what of these came as was said; Few have too little history.
+	Measured, Looked, Good []rightRow
+	Few                    []string
 
 	Work    *rightWork
 	Empty   bool // nothing was ever looked at
@@ -135,8 +138,18 @@ func (d *rightData) scored(sc *shop.Scores) {
 			d.Few = append(d.Few, fmt.Sprintf("%s (%d)", l.Name, l.Ranges.N+l.Chances.N))
 			continue
 		}
-		d.Rows = append(d.Rows, rowOf(l))
+		switch row := rowOf(l); {
+		case l.Ranges.N > 0:
+			d.Measured = append(d.Measured, row)
+		case row.Means == asItShould:
+			d.Good = append(d.Good, row)
+		default:
+			d.Looked = append(d.Looked, row)
+		}
 	}
+	slices.SortStableFunc(d.Measured, func(a, b rightRow) int { // what is off first
+		return cmp.Compare(boolRank(a.Means == asItShould), boolRank(b.Means == asItShould))
+	})
 }
 
 // rowOf puts one item's scores into a row.
@@ -172,6 +185,16 @@ func turnsOf(c score.Calibration) string {
 	return fmt.Sprintf("%s turned, %s said", number(float64(c.Happened)), number(math.Round(c.Expected)))
 }
 
+// asItShould is what a score means that lies within what chance alone allows.
+const asItShould = "As it should be."
+
+func boolRank(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
+
 // Beyond so many standard errors chance alone hardly explains the difference (one in eighty).
 const beyondChance = 2.5
 
@@ -185,7 +208,7 @@ func rangeMeans(c score.Coverage) string {
 	case c.Within > 0.8+beyondChance*c.SE:
 		return "More careful than need be: the ranges are too wide."
 	}
-	return "As it should be."
+	return asItShould
 }
 
 // chanceMeans says what the number of things that had turned means.
@@ -198,7 +221,7 @@ func chanceMeans(c score.Calibration) string {
 	case float64(c.Happened) < c.Expected-beyondChance*c.SE-0.5:
 		return "Things turned less often than we said."
 	}
-	return "As it should be."
+	return asItShould
 }
 
 // wholePercent writes a share as a whole percentage.

@@ -126,8 +126,11 @@ func TestScoredPage(t *testing.T) {
 	if d.Lead != "Of 412 forecasts with an 80\u00a0% range, 79\u00a0% held." || d.Means != "As it should be." || d.Rest != "" {
 		t.Errorf("%q %q %q", d.Lead, d.Means, d.Rest)
 	}
-	if len(d.Rows) != 2 || d.Rows[0].Error != "off by 0.27\u00a0mm" || d.Rows[0].Said != "78\u00a0% held" || d.Rows[1].Said != "12 turned, 10 said" || d.Rows[1].Error != "" {
-		t.Errorf("%+v", d.Rows)
+	if len(d.Measured) != 1 || d.Measured[0].Error != "off by 0.27\u00a0mm" || d.Measured[0].Said != "78\u00a0% held" {
+		t.Errorf("%+v", d.Measured)
+	}
+	if len(d.Looked) != 0 || len(d.Good) != 1 || d.Good[0].Said != "12 turned, 10 said" || d.Good[0].Error != "" {
+		t.Errorf("%+v %+v", d.Looked, d.Good)
 	}
 	if len(d.Few) != 1 || d.Few[0] != "Horn (7)" || len(d.Years) != 1 || d.Years[0].Within != "none" {
 		t.Errorf("%v %+v", d.Few, d.Years)
