@@ -49,7 +49,9 @@ func (s *Shop) studyOnce(ctx context.Context, say func(what string, err error)) 
 // due reports whether it is time to learn.
 func due(st LearnState, now time.Time) bool {
 	switch {
-	case st.Last == nil || st.Stale:
+	case st.Stale: // what was learned does not count with another catalogue's laws
+		return true
+	case st.Last == nil:
 		return st.New > 0
 	case st.New >= newReadings && float64(st.New) >= newShare*float64(st.Last.Looks):
 		return true

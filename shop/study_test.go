@@ -20,6 +20,7 @@ func TestDue(t *testing.T) {
 		{"nothing there", LearnState{}, noon, false},
 		{"nothing learned yet", LearnState{New: 1}, noon, true},
 		{"another catalogue", LearnState{New: 1, Last: old, Stale: true}, noon, true},
+		{"another catalogue, nothing new", LearnState{Last: old, Stale: true}, noon, true},
 		{"little is new", LearnState{New: 499, Last: old}, noon, false},
 		{"much is new", LearnState{New: 500, Last: old}, noon, true},
 		{"a share of little", LearnState{New: 100, Last: few}, noon, false},
