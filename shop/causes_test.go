@@ -3,6 +3,7 @@ package shop_test
 import (
 	"bytes"
 	"errors"
+	"math"
 	"testing"
 
 	"witnessmark/core/diagnose"
@@ -187,6 +188,119 @@ func TestTold(t *testing.T) {
 	}
 	if err := b.WithdrawTold(ctx, b.id(), r.ID, "none", "ab"); !errors.Is(err, shop.ErrNotFound) {
 		t.Errorf("withdrawing what was never told: %v", err)
+	}
+}
+
+// A confirmed cause moves the figures for other cars, not for its own round, and no longer once it is undone.
+func TestConfirm(t *testing.T) {
+	b := newBench(t)
+	first, second := b.low(t), b.low(t)
+	before := p(t, b.panel(t, second.ID, "coolant-loss"), "hose-leaks")
+	own := p(t, b.panel(t, first.ID, "coolant-loss"), "hose-leaks")
+	id := b.id()
+	for range 2 { // a double click
+		if err := b.Confirm(ctx, shop.ConfirmInput{ID: id, RoundID: first.ID, Complaint: "coolant-loss", Cause: "hose-leaks", Note: "at the clamp", By: "ab"}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if now := p(t, b.panel(t, second.ID, "coolant-loss"), "hose-leaks"); now <= before {
+		t.Errorf("another car: %g to %g", before, now)
+	}
+	if now := p(t, b.panel(t, first.ID, "coolant-loss"), "hose-leaks"); now != own {
+		t.Errorf("its own round moved from %g to %g", own, now)
+	}
+	l, err := b.LearnedCauses(ctx)
+	if err != nil || len(l.Closed) != 1 || l.Cars != 1 || l.Lowered == 0 || l.Weights != diagnose.DefaultWeights {
+		t.Fatalf("%v: %+v", err, l)
+	}
+	// The prior's weight is 200 cars: (200 p + 1) / 201. Gelman et al., Bayesian Data Analysis, 3rd ed., 2.4.
+	var prior, level *shop.CauseChange
+	for i := range l.Changes {
+		switch c := &l.Changes[i]; {
+		case c.Cause.ID != "hose-leaks":
+			t.Errorf("a cause that was not confirmed: %+v", c)
+		case c.Sign == nil:
+			prior = c
+		case c.Sign.ID == "coolant-low":
+			level = c
+		}
+	}
+	if prior == nil || math.Abs(prior.To-(200*prior.From+1)/201) > 1e-12 || prior.Seen != 1 || prior.Of != 1 {
+		t.Errorf("prior %+v", prior)
+	}
+	if level == nil || level.Seen != 1 || level.Of != 1 || level.To <= level.From {
+		t.Errorf("the level's figure %+v", level)
+	}
+	if err := b.WithdrawConfirmed(ctx, b.id(), first.ID, id, "ab"); err != nil {
+		t.Fatal(err)
+	}
+	if now := p(t, b.panel(t, second.ID, "coolant-loss"), "hose-leaks"); now != before {
+		t.Errorf("after undo %g, before %g", now, before)
+	}
+	if l, err := b.LearnedCauses(ctx); err != nil || len(l.Closed)+len(l.Changes)+l.Lowered != 0 {
+		t.Errorf("after undo: %v, %+v", err, l)
+	}
+}
+
+// A second confirmation of the same round and complaint takes the first one's place; undoing it brings the first back.
+func TestConfirmAgain(t *testing.T) {
+	b := newBench(t)
+	r := b.low(t)
+	confirm := func(id, cause string) {
+		t.Helper()
+		if err := b.Confirm(ctx, shop.ConfirmInput{ID: id, RoundID: r.ID, Complaint: "coolant-loss", Cause: cause, Note: "seen"}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	now := func() string {
+		t.Helper()
+		c, err := b.Causes(ctx, r.ID)
+		if err != nil || c.ConfirmedFor("coolant-loss") == nil {
+			t.Fatalf("%v: nothing confirmed", err)
+		}
+		return c.ConfirmedFor("coolant-loss").Cause
+	}
+	confirm("one", "hose-leaks")
+	confirm("two", shop.CauseElse)
+	if got := now(); got != shop.CauseElse {
+		t.Errorf("got %s", got)
+	}
+	if l, err := b.LearnedCauses(ctx); err != nil || len(l.Closed) != 1 || l.Cars != 1 || len(l.Changes) != 0 {
+		t.Errorf("%v: %+v", err, l)
+	}
+	if err := b.WithdrawConfirmed(ctx, b.id(), r.ID, "two", ""); err != nil {
+		t.Fatal(err)
+	}
+	if got := now(); got != "hose-leaks" {
+		t.Errorf("after undo %s", got)
+	}
+}
+
+func TestConfirmRefuses(t *testing.T) {
+	b := newBench(t)
+	r := b.low(t)
+	for name, in := range map[string]shop.ConfirmInput{
+		"nothing chosen":     {Complaint: "coolant-loss"},
+		"another's cause":    {Complaint: "coolant-loss", Cause: "fan-dead"},
+		"something, no word": {Complaint: "coolant-loss", Cause: shop.CauseElse},
+	} {
+		in.ID, in.RoundID = b.id(), r.ID
+		var bad shop.Invalid
+		if err := b.Confirm(ctx, in); !errors.As(err, &bad) {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+	for name, in := range map[string]shop.ConfirmInput{
+		"no such complaint": {Complaint: "none", RoundID: r.ID, Cause: shop.CauseElse, Note: "x"},
+		"no such round":     {Complaint: "coolant-loss", RoundID: "none", Cause: "hose-leaks"},
+	} {
+		in.ID = b.id()
+		if err := b.Confirm(ctx, in); !errors.Is(err, shop.ErrNotFound) {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+	if l, err := b.LearnedCauses(ctx); err != nil || len(l.Closed) != 0 {
+		t.Errorf("left behind: %v, %+v", err, l)
 	}
 }
 

@@ -31,6 +31,8 @@ type findingsData struct {
 	// NextLook and Ahead are what the owner is told of what comes.
 	NextLook string
 	Ahead    aheadView
+	// Why is what may be behind it.
+	Why whyView
 }
 
 // verdictCount is how many findings have a verdict.
@@ -97,6 +99,11 @@ func (s *server) findingsShow(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	d.comes(rep)
+	causes, err := s.shop.CausesOf(r.Context(), j)
+	if err != nil {
+		return err
+	}
+	d.Why = s.whyOf(causes)
 	d.Cautions = cautionsOf(d.Asks)
 	for _, g := range point.Groups {
 		if len(sound[g]) > 0 {
@@ -114,7 +121,7 @@ func (s *server) findingsShow(w http.ResponseWriter, r *http.Request) error {
 	}
 	d.NotLookN, d.AbsentN = j.Result.Places-j.Result.Looked, len(j.Result.NotApplicable)
 	title := "Findings of " + day(j.Round.On)
-	notice := ""
+	notice := causesNotice(r.FormValue("did"))
 	if r.FormValue("saved") != "" {
 		notice = "The reading is stored and everything is judged again."
 	}
