@@ -51,10 +51,7 @@ func (b *belief) advise(p *Panel) {
 		return
 	}
 	looks := b.looks(w)
-	best := nextlook.Option{}
-	if a, err := nextlook.Solve(w.problem(looks), searchWork); err == nil {
-		best = a.First
-	}
+	best := w.first(looks)
 	for i := range looks {
 		if l := &looks[i]; l.Saves > 0 || best.Kind == nextlook.DoCheck && best.ID == l.Sign.ID {
 			if l.Saves <= 0 {
@@ -74,6 +71,27 @@ func (b *belief) advise(p *Panel) {
 	})
 	p.Looks = p.Looks[:min(len(p.Looks), mostLooks)]
 	p.Next = w.step(p, best)
+}
+
+// nearTie is how much dearer in expectation a plan may be whose first look saves more by itself: it is easier to see why.
+const nearTie = 1.05
+
+// first is the first step of the cheapest plan; among looks that are as good within nearTie, the one that saves most alone.
+func (w *weighed) first(looks []look) nextlook.Option {
+	a, err := nextlook.Solve(w.problem(looks), searchWork)
+	if err != nil {
+		return nextlook.Option{}
+	}
+	if a.First.Kind != nextlook.DoCheck {
+		return a.First
+	}
+	for _, l := range looks { // the one that saves most alone first
+		i := slices.IndexFunc(a.Options, func(o nextlook.Option) bool { return o.Kind == nextlook.DoCheck && o.ID == l.Sign.ID })
+		if i >= 0 && a.Options[i].Expected <= a.First.Expected*nearTie {
+			return a.Options[i]
+		}
+	}
+	return a.First
 }
 
 // step says what comes first.
