@@ -10,6 +10,8 @@ await import('./states.js');
 await import('./bad_input.js');
 await import('./offline.js');
 await import('./sums.js');
+await import('./causes.js');
+await import('./foresee.js');
 await import('./demo.js');
 
 console.log(`# Chromium ${await open()}, node ${process.version}`);
