@@ -8,46 +8,48 @@ import (
 	"witnessmark/core/verdict"
 )
 
+// Signs and causes leave out of the compiled catalogue what they don't say: there are hundreds of them, and most say little.
+
 // Sign is something that causes explain: what a look shows, what a measurement says, or what the owner tells. A sign is there,
 // not there, or not looked for; only what was looked for speaks.
 type Sign struct {
 	ID, Name string
 	// Point says at which point a reading shows it; empty for what is only told, or only found by Check.
-	Point string
+	Point string `json:",omitzero"`
 	// States are the states that show it. Without them, and without Least, Most, Pair or Verdict, every state that is not sound
 	// shows it.
-	States []string
+	States []string `json:",omitzero"`
 	// Faint are states (verdicts for a measured point) that speak softly: how many times likelier they are when the sign is there;
 	// below 1 they speak against it.
-	Faint map[string]float64
+	Faint map[string]float64 `json:",omitzero"`
 	// Open are states in which the sign can't be told: they say nothing of it.
-	Open []string
+	Open []string `json:",omitzero"`
 	// Verdict is the mildest verdict of a measured point that shows the sign; Side, "below" or "above", asks that the limit be broken
 	// on that side.
-	Verdict verdict.Verdict
-	Side    string
+	Verdict verdict.Verdict `json:",omitzero"`
+	Side    string          `json:",omitzero"`
 	// Value with Least and Most (inclusive, in the value's own unit) shows the sign by a number; an empty Value is the first one.
-	Value       string
-	Least, Most *float64
+	Value       string   `json:",omitzero"`
+	Least, Most *float64 `json:",omitzero"`
 	// Pair shows the sign by a difference: "left-right" or "inner-outer".
-	Pair string
+	Pair string `json:",omitzero"`
 	// Axle narrows the sign to readings of one axle ("F" or "R"); empty takes any position.
-	Axle string
+	Axle string `json:",omitzero"`
 	// Sides asks for more than one place: "both" corners of an axle, or "one" with the other looked at and without it. Every asks
 	// for all places that were read.
-	Sides string
-	Every bool
+	Sides string `json:",omitzero"`
+	Every bool   `json:",omitzero"`
 	// Told are words of owners that mean this sign; such a sign needs no point.
-	Told []string
+	Told []string `json:",omitzero"`
 	// Leak is the probability that it shows without any of the causes that the catalogue knows.
 	Leak float64
 	// Check says how to look where the sign has no point of its own.
-	Check string
+	Check string `json:",omitzero"`
 	// Minutes and Money are what the look costs; 0 minutes takes what a look at the point's station usually costs. Cautions are what
 	// can hurt at it.
-	Minutes, Money float64
-	Cautions       []string
-	When           facet.When
+	Minutes, Money float64    `json:",omitzero"`
+	Cautions       []string   `json:",omitzero"`
+	When           facet.When `json:",omitzero"`
 	Source         Source
 }
 
@@ -77,14 +79,14 @@ type Cause struct {
 	Says string
 	// Prior is the probability that a car of the workshop has it on a day, before anything was looked at.
 	Prior float64
-	When  facet.When
+	When  facet.When `json:",omitzero"`
 	// Jobs put it right; Minutes and Money are roughly what that costs in labour and parts.
 	Jobs           []string
 	Minutes, Money float64
 	Explains       []Explains
 	// Unless names signs any of which rules the cause out where it is there (new pads rule out a level that fell with wear).
-	Unless   []string
-	Cautions []string
+	Unless   []string `json:",omitzero"`
+	Cautions []string `json:",omitzero"`
 	Source   Source
 }
 
