@@ -101,7 +101,7 @@ func (w *weighed) step(p *Panel, best nextlook.Option) Step {
 		for i, r := range w.repairs {
 			if r.ID == best.ID {
 				k := w.fixes[i]
-				return Step{Kind: "repair", Cause: k, Says: fmt.Sprintf("%s (%s): no look is worth its cost before putting that right.", k.Name, percent(w.w[slices.Index(w.causes, k)]))}
+				return Step{Kind: "repair", Cause: k, Says: fmt.Sprintf("%s (%s): %s.", k.Name, percent(p.of(k)), instead(p))}
 			}
 		}
 	case len(p.Looks) > 0:
@@ -109,6 +109,24 @@ func (w *weighed) step(p *Panel, best nextlook.Option) Step {
 		return Step{Kind: "look", Sign: l.Sign, Says: l.Sign.Name + ": " + l.Why}
 	}
 	return Step{Kind: "search", Says: "Nothing known is worth a try before searching on from what was seen."}
+}
+
+// instead says why no look comes before a repair.
+func instead(p *Panel) string {
+	if len(p.Looks) == 0 {
+		return "no look is worth its cost before putting that right"
+	}
+	return "putting that right is cheaper than looking further first"
+}
+
+// of is the probability of a cause of the panel.
+func (p *Panel) of(k *point.Cause) float64 {
+	for _, r := range p.Causes {
+		if r.Cause == k {
+			return r.P
+		}
+	}
+	return 0
 }
 
 // weigh makes the panel a problem with exactly one thing behind it: each cause weighs as much as it is probable that it alone is there,

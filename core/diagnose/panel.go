@@ -134,22 +134,24 @@ func (b *belief) about(c *point.Complaint, ids []string) []Piece {
 	return out
 }
 
-// words says what a finding read, and where.
+// words says what a finding read, and where. Of a judgement's sentence only what was measured counts here, not what follows from it.
 func words(f *judge.Finding, at []string) string {
-	where := make([]string, len(at))
-	for i, a := range at {
-		where[i] = point.Where(a)
+	why, _, _ := strings.Cut(strings.TrimSuffix(f.Why, "."), ": ")
+	if f.Reading == nil {
+		return f.Point.Name + ": " + why // a comparison names its places itself
 	}
 	name := f.Point.Name
-	if len(where) > 0 {
+	if len(at) > 0 {
+		where := make([]string, len(at))
+		for i, a := range at {
+			where[i] = point.Where(a)
+		}
 		name += " " + join(where)
 	}
-	if f.Reading != nil {
-		if s := stateOf(f); s != nil {
-			return name + ": " + s.Say
-		}
+	if s := stateOf(f); s != nil {
+		return name + ": " + s.Say
 	}
-	return name + ": " + strings.TrimSuffix(f.Why, ".")
+	return name + ": " + why
 }
 
 // join writes a list: "a, b and c".
