@@ -43,7 +43,7 @@ type cycle struct {
 // split divides a track's sights into cycles, the running one last; there is always one.
 func (t *track) split(h *History, c *clock) {
 	marks := t.renewals(h, c)
-	marks = t.plausible(marks)
+	marks = t.plausible(marks, h.Car.Renewed)
 	t.cycles = []cycle{{begin: t.first(c)}}
 	i := 0
 	for _, m := range marks {

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"witnessmark/core/point"
+	"witnessmark/core/round"
 )
 
 // What nobody wrote down shows in the readings: a measured part that is clearly thicker than before was renewed, one that is
@@ -62,10 +63,10 @@ func (t *track) likeNew(v float64) bool {
 	return w.New != 0 && t.gain(w.New, v) > -math.Max(2*w.NewSD, t.jump()/2)
 }
 
-// plausible leaves out renewals that did not touch this place: the reading after is no thicker than the one before and far
-// from new. A renewal written down without its place is most often of the other axle.
-func (t *track) plausible(marks []begin) []begin {
-	if t.law.Wear == nil {
+// plausible leaves out renewals that did not touch this place: the reading after is clearly better explained by the old part worn on
+// than by a new one worn since. One written down without its place is often of the other axle; one of this very place is asked about.
+func (t *track) plausible(marks []begin, renewals []round.Renewal) []begin {
+	if t.law.Wear == nil || t.law.Wear.New == 0 {
 		return marks
 	}
 	return slices.DeleteFunc(marks, func(m begin) bool {
@@ -77,11 +78,33 @@ func (t *track) plausible(marks []begin) []begin {
 				after = s
 			}
 		}
-		if before == nil || after == nil || t.likeNew(after.value) || t.likeNew(before.value) {
+		if before == nil || after == nil {
 			return false
 		}
-		return t.gain(before.value, after.value) < t.jump()/2
+		since, ok := t.exposure(m, after.day, after.km)
+		between, ok2 := t.exposure(begin{day: before.day, km: before.km}, after.day, after.km)
+		if !ok || !ok2 || since < 0 || between < 0 ||
+			t.oddness(t.law.Wear.New, after.value, since, t.law.Wear.NewSD) < t.oddness(before.value, after.value, between, t.law.Wear.Noise)+clearly {
+			return false
+		}
+		if renewals[m.renewal].At != "" {
+			t.ask(before.day, after.day, "%s: a renewal is written down, but %s after %s looks like the same part. Was it renewed here?", t.place(), number(after.value), number(before.value))
+		}
+		return true
 	})
+}
+
+// clearly is how much less odd, as a difference of logarithms, one account of a reading must be to be taken for the other.
+const clearly = 2
+
+// oddness is minus the logarithm of how probable a value is after so much wear from another, by the law's own rate.
+func (t *track) oddness(from, to, exposure, sd float64) float64 {
+	w := t.law.Wear
+	worn := perUnit(t.law) * exposure
+	step := t.step()
+	s := math.Sqrt(sd*sd + w.Noise*w.Noise + step*step/12 + math.Pow(spread(w.Spread)*worn, 2))
+	z := (t.gain(to, from) - worn) / math.Max(s, 1e-9)
+	return z*z/2 + math.Log(math.Max(s, 1e-9))
 }
 
 // unwritten divides cycles where the readings say that something was renewed, and asks.
