@@ -300,12 +300,13 @@ func itemsOf(cat *point.Catalogue, p *point.Point) []string {
 	return out
 }
 
-// TestConsequences: the accepted risk follows from who is hurt: what stops the car or turns it hurts people, oil and coolant the
+// TestConsequences: the accepted risk follows from who is hurt: what stops the car or turns it hurts people (but a darkened fluid only
+// asks for a change, its water is what counts), oil and coolant the
 // machine, a cabin filter comfort.
 func TestConsequences(t *testing.T) {
 	cat := base(t)
 	want := map[string]float64{"engine-oil-look": 0.05, "coolant-look": 0.05, "air-filter": 0.05, "drive-belt": 0.05, "gearbox-fluid-look": 0.05,
-		"battery-cranking-current": 0.05, "cabin-filter": 0.20, "key-battery": 0.20, "brake-fluid-look": 0.01, "brake-fluid-water": 0.01,
+		"battery-cranking-current": 0.05, "cabin-filter": 0.20, "key-battery": 0.20, "brake-fluid-look": 0.20, "brake-fluid-water": 0.01,
 		"pad-thickness/F": 0.01, "disc-thickness/R": 0.01, "tyre-tread/F": 0.01, "brake-hoses": 0.01, "ball-joint": 0.01, "leak-steering": 0.01}
 	for _, l := range cat.Laws {
 		got := l.Risk
