@@ -40,6 +40,14 @@ func (f Forecast) spread(x, q, more float64, alive bool) float64 {
 		mix = append(mix, n)
 		sum += n.w
 	}
+	if sum == 0 { // no part left knows the past: straight back from the last reading
+		for i := range mix {
+			p := &f.parts[i]
+			d := p.g - p.curve.At(x)
+			mix[i] = normal{p.w, p.mean + p.b*d, math.Sqrt(p.v + p.q*math.Abs(d) + more)}
+			sum += p.w
+		}
+	}
 	return mixQuantile(mix, share(q)*sum)
 }
 
@@ -48,6 +56,9 @@ func (f Forecast) spread(x, q, more float64, alive bool) float64 {
 func (p *part) level(x, now, limit float64, alive bool) normal {
 	g := p.curve.At(max(x, 0))
 	if g < p.g {
+		if len(p.past) == 0 { // its neighbours speak for it
+			return normal{0, p.mean, math.Sqrt(p.v)}
+		}
 		mean, v := p.before(g)
 		return normal{p.w, mean, math.Sqrt(v)}
 	}
@@ -104,7 +115,7 @@ func mixQuantile(mix []normal, q float64) float64 {
 		}
 	}
 	y := best.mean
-	for range 100 {
+	for range 200 {
 		s, slope := 0.0, 0.0
 		for _, n := range mix {
 			z := (y - n.mean) / n.sd
@@ -117,11 +128,14 @@ func mixQuantile(mix []normal, q float64) float64 {
 			hi = y
 		}
 		next := y - (s-q)/slope
-		if !(next > lo && next < hi) {
-			next = 0.5 * (lo + hi)
-		}
-		if math.Abs(next-y) <= 1e-9*(math.Abs(y)+best.sd) {
+		inside := next > lo && next < hi
+		if close := math.Abs(s-q) <= 1e-7*q; close && inside {
 			return next
+		} else if close || hi-lo <= 1e-13*(math.Abs(lo)+math.Abs(hi)) {
+			return y
+		}
+		if !inside {
+			next = 0.5 * (lo + hi)
 		}
 		y = next
 	}

@@ -40,7 +40,7 @@ func TestFleets(t *testing.T) {
 		t.Run(r.name, func(t *testing.T) {
 			rounds := 1
 			if r.units < 50 {
-				rounds = 10
+				rounds = 6
 			}
 			var ours, best, line, in80 float64
 			n := 0

@@ -74,8 +74,13 @@ func (c Class) Forecast(lives []Life, running int, now, limit float64) (Forecast
 		f.Crossed = rs[n-1].Y <= limit
 	}
 	f.Horizon = f.Now + horizons*c.Curve.Ref
-	for _, v := range c.variants() {
-		f.add(v, lives, running)
+	variants := c.variants()
+	coarse := 1.0
+	if len(variants) > 1 { // several grids that lie differently smooth each other
+		coarse = 1.4
+	}
+	for _, v := range variants {
+		f.add(v, lives, running, coarse)
 	}
 	if !f.settle() {
 		return Forecast{}, ErrUnfit
@@ -98,7 +103,8 @@ type variant struct {
 	w     float64
 }
 
-// variants spreads the class over its members, and each over three bends (Gauss-Hermite for a normal law) where the doubt of the bend matters.
+// variants spreads the class over its members, and each over two bends (Gauss-Hermite for a normal law with two points) where the doubt of the bend
+// matters.
 func (c Class) variants() []variant {
 	members := []variant{{c, 1}}
 	if len(c.Members) > 0 {
@@ -117,17 +123,17 @@ func (c Class) variants() []variant {
 			out = append(out, m)
 			continue
 		}
-		for i, z := range []float64{0, -math.Sqrt(3), math.Sqrt(3)} {
+		for _, z := range []float64{-1, 1} {
 			v := m.class
 			v.Curve.Bend = max(-maxBend, min(maxBend, v.Curve.Bend+z*doubt))
-			out = append(out, variant{v, m.w * []float64{2. / 3, 1. / 6, 1. / 6}[i]})
+			out = append(out, variant{v, m.w / 2})
 		}
 	}
 	return out
 }
 
 // add brings the parts of one variant of the class in, weighted by how well it explains the readings.
-func (f *Forecast) add(v variant, lives []Life, running int) {
+func (f *Forecast) add(v variant, lives []Life, running int, coarse float64) {
 	c := &v.class
 	var k kin
 	var ch chain
@@ -140,37 +146,50 @@ func (f *Forecast) add(v variant, lives []Life, running int) {
 		ch.load(c, &lives[i], lives[i].ordered(), false)
 		p := k.expects(lives[i].Side)
 		centre, scale := ch.peak(p)
-		nodes := ch.walk(p, centre, 0.8*scale, 14, 1e-5, nil)
-		z, post := moments(nodes, 0.8*scale, p)
+		nodes := ch.walk(p, centre, 0.9*scale, 11, 1e-4, nil)
+		z, post := moments(nodes, 0.9*scale, p)
 		k.learn(lives[i].Side, p, post)
 		lnZ += z
 	}
 	ch.load(c, &lives[running], lives[running].ordered(), false)
 	p := k.expects(lives[running].Side)
 	centre, scale := ch.peak(p)
-	step := f.fineness(&ch, centre, scale)
-	nodes := ch.walk(p, centre, step, 20, 1e-8, make([]node, 0, 64))
+	step := coarse * f.fineness(&ch, centre, scale)
+	nodes := ch.walk(p, centre, step, 14, 1e-7, make([]node, 0, 64))
 	slices.SortFunc(nodes, func(a, b node) int { return cmpFloat(a.th, b.th) })
-	curve := c.Curve
+	f.take(&ch, nodes, law{lnZ, p.variance}, step)
+}
+
+// seldom is how many rates share one account of the past, which only plots need.
+const seldom = 3
+
+// take makes parts of the nodes of a grid. evidence is ln of the weight of the whole grid, and the variance of the law of ln b.
+func (f *Forecast) take(k *chain, nodes []node, evidence law, step float64) {
+	curve := k.curve
 	g := 0.0
-	if n := len(ch.g); n > 0 {
-		g = ch.g[n-1]
+	if n := len(k.g); n > 0 {
+		g = k.g[n-1]
 	}
-	past := make([]state, 0, len(nodes)*(len(ch.g)+1))
-	for _, n := range nodes {
+	scale := evidence.mean + math.Log(step/math.Sqrt(evidence.variance))
+	past := make([]state, 0, (len(nodes)/seldom+2)*(len(k.g)+1))
+	for i, n := range nodes {
 		if !n.usable() {
 			continue
 		}
 		b := math.Exp(n.th)
-		from := len(past)
-		past = ch.smooth(b, past)
-		if slices.ContainsFunc(past[from:], state.lost) {
-			continue
+		p := part{w: n.ln + scale, b: b, mean: n.end.mean, v: n.end.variance, q: k.path * b * b, g: g, curve: &curve, step: step}
+		if i%seldom == len(nodes)/2%seldom {
+			from := len(past)
+			if past = k.smooth(b, past); !slices.ContainsFunc(past[from:], state.lost) {
+				p.past = past[from:len(past):len(past)]
+			}
 		}
-		f.parts = append(f.parts, part{w: n.ln + lnZ + math.Log(step/math.Sqrt(p.variance)), b: b, mean: n.end.mean, v: n.end.variance, q: ch.path * b * b, g: g,
-			curve: &curve, step: step, past: past[from:len(past):len(past)]})
+		f.parts = append(f.parts, p)
 	}
 }
+
+// coarsest is the step of the grid in spreads of ln b where nothing asks for a finer one.
+const coarsest = 0.65
 
 // fineness is the step of the grid in ln b: fine enough that neighbouring rates do not show as stairs in the law of the crossing, which
 // the spread of the level given the rate must smooth.
@@ -179,10 +198,10 @@ func (f *Forecast) fineness(k *chain, centre, scale float64) float64 {
 	e := k.at(b, 1e-3)
 	ahead := max(e.mean-f.Limit, 0) + b*0.05*k.curve.Ref
 	sd := math.Sqrt(e.variance + k.path*b*ahead)
-	if want := 0.9 * sd / ahead; want < 0.5*scale {
+	if want := 0.9 * sd / ahead; want < coarsest*scale {
 		return max(want, scale/40)
 	}
-	return 0.5 * scale
+	return coarsest * scale
 }
 
 // settle turns logarithms of weights into weights and works out how likely the part is above the limit now and at the horizon. It is false
@@ -203,7 +222,7 @@ func (f *Forecast) settle() bool {
 	for i := range f.parts {
 		f.parts[i].w /= sum
 	}
-	f.parts = slices.DeleteFunc(f.parts, func(p part) bool { return p.w < 1e-9 })
+	f.parts = slices.DeleteFunc(f.parts, func(p part) bool { return p.w < 1e-8 })
 	for i := range f.parts {
 		p := &f.parts[i]
 		d := p.curve.At(f.Now) - p.g

@@ -73,7 +73,7 @@ func (k *kin) learn(side string, before, after law) {
 	for j := range n {
 		gain[j] = (k.cov[j][0] + k.cov[j][i]) / before.variance
 	}
-	d, v := after.mean-before.mean, after.variance-before.variance
+	d, v := after.mean-before.mean, min(after.variance-before.variance, 0) // what was seen never makes less sure
 	for j := range n {
 		k.mean[j] += gain[j] * d
 		for l := range n {

@@ -13,7 +13,7 @@ type node struct {
 
 // usable says whether a node is made of numbers.
 func (n *node) usable() bool {
-	return !math.IsNaN(n.ln) && !math.IsInf(n.ln, 0) && n.end.variance > 0 && !math.IsInf(n.end.variance, 0) && math.Abs(n.end.mean) < 1e60
+	return math.Abs(n.th) < 2*maxLogRate && !math.IsNaN(n.ln) && !math.IsInf(n.ln, 0) && n.end.variance > 0 && !math.IsInf(n.end.variance, 0) && math.Abs(n.end.mean) < 1e60
 }
 
 func (k *chain) point(th float64, p law, tol float64) node {
