@@ -26,6 +26,8 @@ type AheadLine struct {
 	TenText string
 	// Look says when to look at it again, "Look again by 17 January 2027 or 87 500 km."; empty where the usual round is soon enough.
 	Look string
+	// Plan is true when it will hardly last until then: the work is to be planned.
+	Plan bool
 }
 
 // Ahead tells what is to be expected of a car in an owner's words: one line for each thing that was looked at or measured on each
@@ -44,7 +46,7 @@ func (s *Shop) Ahead(o *CarOutlook) []AheadLine {
 			continue
 		}
 		base, _ := point.SplitAt(it.At)
-		line := AheadLine{Point: it.Point.ID, At: it.At, Title: withWhere(it.Point.OwnerName, base), Text: text, On: on, Ten: tenths(it)}
+		line := AheadLine{Point: it.Point.ID, At: it.At, Title: withWhere(it.Point.OwnerName, base), Text: text, On: on, Ten: tenths(it), Plan: hardlyLasts(it)}
 		line.TenText, line.Look = tenthsWords(line.Ten, o.Outlook.Today), lookWords(o, it)
 		k := key{it.Point.ID, point.Axle(base)}
 		if at, ok := first[k]; !ok {

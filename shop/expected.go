@@ -136,7 +136,7 @@ func (s *Shop) unexpected(c CarVersion, p *point.Point, f ReadingFact, expected 
 	text := fmt.Sprintf("%s is not what was to be expected: %s to %s today", upperFirst(show(x)), show(e.Likely.Low), show(e.Likely.High))
 	if e.Last != nil {
 		if v, ok := e.Last.Reading.Values[e.Value]; ok {
-			text += fmt.Sprintf(", after %s on %s", show(v), e.Last.On)
+			text += fmt.Sprintf(", after %s on %s", show(v), day(e.Last.On).Format("2 January 2006"))
 		}
 	}
 	fe := FieldError{Field: f.At + "|" + e.Value, Ask: true, Text: text + ". Measure again; confirm if it really is so, and note what was renewed if something was."}

@@ -3,6 +3,7 @@ package shop
 import (
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"witnessmark/core/outlook"
@@ -24,13 +25,19 @@ func tenthsWords(n int, today time.Time) string {
 	if n == 0 {
 		return ""
 	}
-	return fmt.Sprintf("Of 10 cars like yours, about %d would reach the limit before our next look in %s.", n, monthYear(today.AddDate(0, 0, outlook.SeasonDays)))
+	return fmt.Sprintf("Of 10 cars like yours, about %d would reach the limit before our next look in %s.", n, seasonMonth(today))
 }
+
+// seasonMonth is the month in which a car is usually seen again.
+func seasonMonth(today time.Time) string { return monthYear(today.AddDate(0, 0, outlook.SeasonDays)) }
 
 // lookWords says when to look at one thing again, where that is before the car is usually seen anyway. What can't be held by looking
 // is told by its interval.
 func lookWords(o *CarOutlook, it *outlook.Item) string {
 	n := it.Look
+	if hardlyLasts(it) {
+		return fmt.Sprintf("Plan the work now: it will probably not last until our next look in %s.", seasonMonth(o.Outlook.Today))
+	}
 	if n.Now || n.Open || n.Short || n.On.IsZero() || n.On.After(o.Outlook.Today.AddDate(0, 0, outlook.SeasonDays)) {
 		return ""
 	}
@@ -41,18 +48,27 @@ func lookWords(o *CarOutlook, it *outlook.Item) string {
 	return text + "."
 }
 
+// hardlyLasts reports whether a thing will probably reach its limit before the car is usually seen again, so soon that looking can't
+// hold it.
+func hardlyLasts(it *outlook.Item) bool {
+	return (it.Look.Now || it.Look.Short) && it.Season >= 0.5 && !it.Past
+}
+
 // dateLooks gives what is only watched the day by which it is to be looked at again, where that comes before the usual round.
 func (r *Report) dateLooks() {
-	for i := range r.Sections {
-		sec := &r.Sections[i]
+	for k := range r.Sections {
+		sec := &r.Sections[k]
 		if sec.Verdict != verdict.Watch {
 			continue
 		}
-		for _, l := range r.AheadOf(sec) {
-			if l.Look != "" {
-				sec.ByWhen = "Nothing now. " + l.Look
-				break // the lines come in the order of their days
-			}
+		lines := r.AheadOf(sec) // in the order of their days
+		i := slices.IndexFunc(lines, func(l AheadLine) bool { return l.Look != "" })
+		switch {
+		case i < 0:
+		case lines[i].Plan:
+			sec.ByWhen = lines[i].Look
+		default:
+			sec.ByWhen = "Nothing now. " + lines[i].Look
 		}
 	}
 }
