@@ -170,7 +170,8 @@ func TestReportTakesAnyText(t *testing.T) {
 			Round: shop.RoundFact{On: s("on"), Km: rapid.Float64().Draw(rt, "km")},
 			Sections: []shop.ReportSection{{Title: s("title"), Verdict: verdict.Verdict(s("verdict")), Saw: []string{s("saw"), s("saw too")}, Means: s("means"), Wait: s("wait"), ToDo: []string{s("to do")},
 				ByWhen: s("when"), Limit: s("limit"), Category: s("category"), Recheck: s("recheck"), Cautions: []string{s("caution")}, Photos: []string{"fourth", s("photo")}}},
-			Sound: []string{s("sound")}, Unjudged: []shop.ReportLine{{What: s("what"), Reason: s("reason")}}, NotLooked: []shop.ReportLine{{What: s("what"), Reason: s("reason")}},
+			Sound: []string{s("sound")}, NextLook: s("next look"), Ahead: []shop.AheadLine{{Title: s("ahead"), Text: s("comes"), Ten: rapid.IntRange(-3, 14).Draw(rt, "ten"), TenText: s("ten"), Look: s("look")}},
+			Unjudged: []shop.ReportLine{{What: s("what"), Reason: s("reason")}}, NotLooked: []shop.ReportLine{{What: s("what"), Reason: s("reason")}},
 		}
 		var a, b bytes.Buffer
 		d := layReport(r, samplePhotos)

@@ -10,6 +10,8 @@ import (
 	"strconv"
 	"testing"
 
+	"witnessmark/core/judge"
+	"witnessmark/core/point"
 	"witnessmark/core/verdict"
 	"witnessmark/shop"
 )
@@ -30,6 +32,8 @@ func sampleReport() *shop.Report {
 		Catalogue: "7d02c4e19a55", Places: 148, Looked: 141, NotApplicable: 23,
 		Sections: sampleSections(),
 		Sound:    sampleSound(),
+		NextLook: "Look again by 2 October 2026 or 189 300 km, whichever comes first, because of: brake pads.",
+		Ahead:    sampleAhead(),
 		Unjudged: []shop.ReportLine{
 			{What: "Brake disc thickness, front left and front right", Reason: "No minimum thickness is known for these discs; it is stamped on the edge and was not entered."},
 			{What: "Coolant, colour and clarity", Reason: "The level is far below the mark. It can be judged after filling and a run."},
@@ -70,11 +74,23 @@ func sampleSections() []shop.ReportSection {
 			Saw:   []string{"Front left, outer: 4.5 mm of lining, limit 3 mm.", "Front left, inner: 4.0 mm of lining, limit 3 mm.", "Front right, outer: 5.0 mm.", "Front right, inner: 5.0 mm."},
 			Means: "The part that presses on the brake disc is more than half used.", Wait: "They should last until next spring; after that steel rubs on steel and ruins the disc.",
 			ByWhen: "look again in October", Limit: "3 mm (common practice)", Photos: []string{"tall", "wide"},
+			Findings: []judge.Finding{{Point: &point.Point{ID: "pad-thickness"}, At: "FL/outer"}},
 		},
 		{
 			Title: "Exhaust mounting, middle, with a name that is long enough to need a second line in the heading", Verdict: verdict.Watch,
 			Saw: []string{"One of the two rubbers is cracked."}, Means: "The pipe hangs on one rubber.",
 		},
+	}
+}
+
+// sampleAhead is what is to be expected: of what a section speaks of, and of more.
+func sampleAhead() []shop.AheadLine {
+	return []shop.AheadLine{
+		{Point: "pad-thickness", At: "FL/inner", Title: "Brake pads, front left", Text: "4.0 mm on 21 March 2026. Will probably reach 3.0 mm between August 2026 and March 2027; 8 of 10 such parts do.",
+			Ten: 3, TenText: "Of 10 cars like yours, about 3 would reach the limit before our next look in September 2026."},
+		{Point: "engine-oil-look", Title: "Engine oil", Text: "Best renewed every 11 500 km instead of 15 000 km, next by September 2026 or 189 600 km. 1 of 20 such cars needs it sooner.", Ten: 1,
+			TenText: "Of 10 cars like yours, about 1 would reach the limit before our next look in September 2026.", Look: "Look again by 4 July 2026."},
+		{Point: "tyre-tread", At: "RR/middle", Title: "Tyre tread, rear right, with a name that is long enough to need a second line", Text: "Not likely to reach 1.6 mm within 5 years; 9 of 10 such parts do not."},
 	}
 }
 
