@@ -24,7 +24,7 @@ func (b *bill) parts() {
 		if p.class.Point == "tyre-tread" && c.oldTyres(p, b.day) {
 			p2 = math.Max(p2, 0.5)
 		}
-		if p2 == 0 || !c.looks.chance(p2) {
+		if !b.promised(p) && (p2 == 0 || !c.looks.chance(p2)) {
 			continue
 		}
 		b.fit(p, renewed)
@@ -36,6 +36,19 @@ func (b *bill) parts() {
 			}
 		}
 	}
+}
+
+// promised reports whether the part's item is renewed already for another reason (the face of the disc, the state of the pad), so that
+// the book tells of new parts that must then be on the car.
+func (b *bill) promised(p *part) bool {
+	for _, item := range itemsFor(b.v.c.w.cat, b.v.c.w.cat.Point(p.class.Point), p.class.Axle) {
+		for _, at := range p.slots {
+			if base, _ := point.SplitAt(at); b.covers(item, base) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // fit renews the parts of one class on one axle, once.
