@@ -41,7 +41,7 @@ func TestRoundPointOfEveryKind(t *testing.T) {
 		{"brake-fluid-look", []string{"Brake fluid: what does it look like?", "12 of ", "Last time: clear and pale, 14\u202f200\u00a0km ago.", `value="opaque"`, "hurts eyes and skin", "Can&#39;t see it"}},
 		{"brake-fluid-level", []string{"share of the band", `value="below-min"`}},
 		{"coolant-level", []string{`type="radio" name="state|coolant-level|" value="in-band"`, "deficit_L", "Last time: in band"}},
-		{"tyre-tread", []string{"num|tyre-tread|FL/outer|mm", "num|tyre-tread|RR/inner|mm", "Scale: limit 1.6", "last 5.2", "Seen from above"}},
+		{"tyre-tread", []string{"num|tyre-tread|FL/outer|mm", "num|tyre-tread|RR/inner|mm", "Scale: limit 1.6", "last </span>5.2", "Seen from above"}},
 		{"tyre-damage", []string{`name="all|tyre-damage|" value="none"`, `name="state|tyre-damage|RR"`, "last: scuffed", "<legend>All four the same"}},
 		{"tyre-date", []string{"code|tyre-date|FL", "code|tyre-date|spare"}},
 		{"disc-thickness", []string{"Minimum disc thickness", "#f-spec_disc-thickness-min-mm_FL"}},
