@@ -57,6 +57,12 @@ func logOneMinusExp(x float64) float64 {
 
 // between gives ln(F(b) - F(a)) with its derivatives, width = b - a > 0.
 func (m Model) between(a, b, width float64) pair {
+	if m == Weibull && width > 0.05 && b > -3 && b < 600 {
+		// The hazard is e^z, and nothing cancels.
+		ea, eb := exp(a), exp(b)
+		fall := eb - ea
+		return cut(logOneMinusExp(-fall)-ea, fall, [2]float64{ea, 1}, [2]float64{eb, 1})
+	}
 	mid, ddd := m.at(a + width/2)
 	if width*(1+math.Abs(mid.d)) < narrow {
 		q, dq := mid.d*mid.d+mid.dd, 2*mid.d*mid.dd+ddd
@@ -85,7 +91,14 @@ func hazard(j jet, side float64) [2]float64 {
 
 // cut gives the derivatives of ln(S(a) - S(b)), from the hazards at both ends and fall = ln S(a) - ln S(b).
 func cut(v, fall float64, a, b [2]float64) pair {
-	rest := 1 / math.Expm1(fall)
+	rest := 0.0
+	if fall < 700 {
+		e := exp(fall) - 1
+		if fall < 0.1 {
+			e = math.Expm1(fall)
+		}
+		rest = 1 / e
+	}
 	pa, pb := a[0]*(1+rest), 0.0
 	if rest > 0 {
 		pb = b[0] * rest

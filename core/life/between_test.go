@@ -32,7 +32,7 @@ func TestBetween(t *testing.T) {
 					t.Errorf("%v between %v and +%v: %v, want %v", m, a, width, got, want)
 				}
 				p := m.between(a, b, width)
-				if p.v != got {
+				if math.Abs(p.v-got) > 1e-13*math.Max(1, math.Abs(got)) {
 					t.Errorf("%v between %v and +%v: %v with derivatives, %v alone", m, a, width, p.v, got)
 				}
 			}

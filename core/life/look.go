@@ -1,8 +1,10 @@
 package life
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 )
 
 // Look is a look, or a group of equal ones, at a life T: exact when Lower equals Upper, left censored (already turned) when Lower
@@ -43,27 +45,33 @@ type sorted struct {
 	looks               int
 }
 
-// sortLooks checks the looks and groups equal ones in the order in which they are met.
+// manyLooks is from how many looks on it pays to look for equal ones everywhere, not only side by side.
+const manyLooks = 3000
+
+// sortLooks checks the looks and sorts them by kind, equal ones joined.
 func sortLooks(looks []Look) (sorted, error) {
-	counts := make(map[[2]float64]int, len(looks))
-	order := make([][2]float64, 0, len(looks))
 	var s sorted
 	for i, l := range looks {
 		if err := l.Check(); err != nil {
 			return s, fmt.Errorf("look %d: %w", i+1, err)
 		}
+	}
+	if len(looks) >= manyLooks {
+		looks = slices.Clone(looks)
+		slices.SortFunc(looks, func(a, b Look) int {
+			return cmp.Or(cmp.Compare(a.Lower, b.Lower), cmp.Compare(a.Upper, b.Upper))
+		})
+	}
+	for i := 0; i < len(looks); {
+		l, n := looks[i], 0.0
+		for ; i < len(looks) && looks[i].Lower == l.Lower && looks[i].Upper == l.Upper; i++ {
+			n += float64(looks[i].Count)
+		}
 		if l.Lower == 0 && math.IsInf(l.Upper, 1) {
 			continue
 		}
-		key := [2]float64{l.Lower, l.Upper}
-		if counts[key] == 0 {
-			order = append(order, key)
-		}
-		counts[key] += l.Count
-		s.looks += l.Count
-	}
-	for _, key := range order {
-		s.add(key[0], key[1], float64(counts[key]))
+		s.add(l.Lower, l.Upper, n)
+		s.looks += int(n)
 	}
 	return s, nil
 }

@@ -114,8 +114,13 @@ func (m Model) below(z float64) jet {
 	if e > 700 {
 		return jet{}
 	}
-	r := e / math.Expm1(e)
-	return jet{math.Log(-math.Expm1(-e)), r, r * (1 - e - r)}
+	q := exp(-e)
+	p := 1 - q
+	if e < 0.05 {
+		p = -math.Expm1(-e)
+	}
+	r := e * q / p
+	return jet{math.Log(p), r, r * (1 - e - r)}
 }
 
 // at gives ln f(z), the density of the standardised logarithm, and its third derivative.
