@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"slices"
 
+	"witnessmark/core/diagnose"
 	"witnessmark/shop"
 )
 
@@ -60,11 +61,19 @@ func (s *server) causesShow(w http.ResponseWriter, r *http.Request) error {
 
 // changeOf puts a figure into words.
 func changeOf(c shop.CauseChange) changeView {
-	v := changeView{What: "How often a car has it", From: fine(c.From), To: fine(c.To), Seen: fmt.Sprintf("%d of %d cars", c.Seen, c.Of)}
+	v := changeView{What: "How often a car has it", From: fine(c.From), To: fine(c.To), Seen: seenIn(c.Count, "car")}
 	if c.Sign != nil {
-		v.What, v.Seen = "Shows “"+lowerFirst(c.Sign.Name)+"”", fmt.Sprintf("%d of %d times", c.Seen, c.Of)
+		v.What, v.Seen = "Shows “"+lowerFirst(c.Sign.Name)+"”", seenIn(c.Count, "case")
 	}
 	return v
+}
+
+// seenIn says how often something was seen.
+func seenIn(n diagnose.Count, thing string) string {
+	if n.Of != 1 {
+		thing += "s"
+	}
+	return fmt.Sprintf("in %d of %d %s", n.Seen, n.Of, thing)
 }
 
 // fine writes a figure with a digit more than a chance has: what moves slowly would not be seen to move.

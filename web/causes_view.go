@@ -224,11 +224,11 @@ func inWords(p float64) string { return diagnose.Word(p) + ", " + chance(p) }
 func chance(p float64) string {
 	switch {
 	case p > 0 && p < 0.005:
-		return "under 1 %"
+		return "under 1\u00a0%"
 	case p < 1 && p > 0.995:
-		return "over 99 %"
+		return "over 99\u00a0%"
 	}
-	return fmt.Sprintf("%.0f %%", 100*p)
+	return fmt.Sprintf("%.0f\u00a0%%", 100*p)
 }
 
 // chanceBar draws a chance on a line from 0 to 1: the darker, the likelier. The words stand beside it.

@@ -3,6 +3,7 @@ package web
 import (
 	"net/http"
 	"slices"
+	"strings"
 
 	"witnessmark/core/diagnose"
 	"witnessmark/shop"
@@ -26,9 +27,6 @@ type signChoice struct {
 	Ticked            bool
 }
 
-// sureFit is how well words must fit for their sign to be ticked beforehand.
-const sureFit = 0.99
-
 // toldShow asks what the owner says.
 func (s *server) toldShow(w http.ResponseWriter, r *http.Request) error {
 	return s.renderTold(w, r, newForm(nil), http.StatusOK)
@@ -43,7 +41,7 @@ func (s *server) renderTold(w http.ResponseWriter, r *http.Request, f *form, sta
 	if d.ID == "" {
 		d.ID = s.shop.NewID()
 	}
-	if f.Get("words") != "" {
+	if strings.TrimSpace(f.Get("words")) != "" {
 		d.Matched = true
 		d.Proposed = proposals(s.shop.MatchWords(f.Get("words")), f)
 		d.Others = s.others(d.Proposed, f)
@@ -55,21 +53,13 @@ func (s *server) renderTold(w http.ResponseWriter, r *http.Request, f *form, sta
 	return nil
 }
 
-// proposals are what words may mean; what fits in full is ticked until the form says otherwise.
+// proposals are what words may mean. Nothing is ticked beforehand: what an owner means, the adviser says.
 func proposals(list []diagnose.Told, f *form) []signChoice {
 	var out []signChoice
 	for _, t := range list {
-		out = append(out, signChoice{ID: t.Sign.ID, Name: t.Sign.Name, Because: t.Phrase, Ticked: ticked(f, t.Sign.ID, t.Fit >= sureFit)})
+		out = append(out, signChoice{ID: t.Sign.ID, Name: t.Sign.Name, Because: t.Phrase, Ticked: slices.Contains(f.Values["sign"], t.Sign.ID)})
 	}
 	return out
-}
-
-// ticked says whether a sign was ticked in the form, or beforehand while the form did not yet offer it.
-func ticked(f *form, id string, before bool) bool {
-	if slices.Contains(f.Values["sign"], id) {
-		return true
-	}
-	return before && !slices.Contains(f.Values["offered"], id)
 }
 
 // others lists the signs that owners tell of and that were not proposed.
@@ -77,7 +67,7 @@ func (s *server) others(proposed []signChoice, f *form) []signChoice {
 	var out []signChoice
 	for _, sign := range s.shop.Tellable() {
 		if !slices.ContainsFunc(proposed, func(c signChoice) bool { return c.ID == sign.ID }) {
-			out = append(out, signChoice{ID: sign.ID, Name: sign.Name, Because: sign.Told[0], Ticked: ticked(f, sign.ID, false)})
+			out = append(out, signChoice{ID: sign.ID, Name: sign.Name, Because: sign.Told[0], Ticked: slices.Contains(f.Values["sign"], sign.ID)})
 		}
 	}
 	return out
@@ -87,7 +77,7 @@ func (s *server) others(proposed []signChoice, f *form) []signChoice {
 func (s *server) toldSave(w http.ResponseWriter, r *http.Request) error {
 	f := newForm(r.PostForm)
 	if f.Get("do") != "store" {
-		if f.Get("words") == "" {
+		if strings.TrimSpace(f.Get("words")) == "" {
 			f.refused(shop.Invalid{{Field: "words", Text: "Write what the owner says, in the owner's own words."}})
 			return s.renderTold(w, r, f, http.StatusUnprocessableEntity)
 		}
