@@ -15,7 +15,7 @@ let round;
 async function chances(page) {
   const out = {};
   for (const line of await panel(page).locator('.cause .line').all()) {
-    const n = /(\d+) %/.exec(await line.locator('.n').textContent());
+    const n = /(\d+)\s%/.exec(await line.locator('.n').textContent());
     out[(await line.locator('b').first().textContent()).trim()] = Number(n[1]);
   }
   return out;
@@ -81,7 +81,7 @@ test('causes: the answer is changed from the panel, and the panel follows', asyn
     await unfoldAll(page);
     await see('causes-unfolded');
     const moves = await panel(page).locator('.moves').first().innerText();
-    assert.match(moves, /[+−]\d+(\.\d)? points, from .* % to .* %/, 'evidence says by how much it moved the cause');
+    assert.match(moves, /[+−]\d+(\.\d)? points, from .*\s% to .*\s%/, 'evidence says by how much it moved the cause');
     await leave(page, panel(page).locator('.known li', { hasText: name }).getByRole('link').first());
     await see('causes-look');
     if (own) await leave(page, page.getByRole('button', { name: /^No/ }));
