@@ -81,8 +81,8 @@ func plotEnd(points []score.Point) float64 {
 func plotWords(b *strings.Builder, x, y func(float64) float64, end, left, bottom float64) {
 	for _, share := range [...]float64{0, 0.25, 0.5, 0.75, 1} {
 		p := share * end
-		fmt.Fprintf(b, `<line x1="%.1f%%" y1="%.1f" x2="%.1f%%" y2="%.1f" stroke="%s" stroke-width=".8" stroke-dasharray="2 4"/>`, x(p), y(0), x(p), y(1), rule)
-		fmt.Fprintf(b, `<line x1="%.1f%%" y1="%.1f" x2="%.1f%%" y2="%.1f" stroke="%s" stroke-width=".8" stroke-dasharray="2 4"/>`, x(0), y(p), x(1), y(p), rule)
+		fmt.Fprintf(b, `<line x1="%.1f%%" y1="%.1f" x2="%.1f%%" y2="%.1f" stroke="%s" stroke-width=".8" stroke-dasharray="2 4"/>`, x(p), y(0), x(p), y(end), rule)
+		fmt.Fprintf(b, `<line x1="%.1f%%" y1="%.1f" x2="%.1f%%" y2="%.1f" stroke="%s" stroke-width=".8" stroke-dasharray="2 4"/>`, x(0), y(p), x(end), y(p), rule)
 		anchor := "middle"
 		if share == 1 {
 			anchor = "end"

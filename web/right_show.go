@@ -157,7 +157,7 @@ func rowOf(l *shop.LawScore) rightRow {
 	row := rightRow{Name: l.Name}
 	if c := l.Ranges; c.N > 0 {
 		row.N, row.Said, row.Means = number(float64(c.N)), wholePercent(c.Within)+" held", rangeMeans(c)
-		row.Error = "off by " + amountWords(c.MedianError, l.Unit)
+		row.Error = amountWords(c.MedianError, l.Unit)
 		row.Small, row.Large = calibration(c.Points, plotSmall, l.Name), calibration(c.Points, plotLarge, l.Name)
 		row.About = "For each forecast we said below which figure the reading would lie with so many chances in a hundred. A dot on the line says that it did as often as was said."
 		return row

@@ -4,6 +4,8 @@ import (
 	"math"
 	"net/http"
 	"net/url"
+	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -126,7 +128,7 @@ func TestScoredPage(t *testing.T) {
 	if d.Lead != "Of 412 forecasts with an 80\u00a0% range, 79\u00a0% held." || d.Means != "As it should be." || d.Rest != "" {
 		t.Errorf("%q %q %q", d.Lead, d.Means, d.Rest)
 	}
-	if len(d.Measured) != 1 || d.Measured[0].Error != "off by 0.27\u00a0mm" || d.Measured[0].Said != "78\u00a0% held" {
+	if len(d.Measured) != 1 || d.Measured[0].Error != "0.27\u00a0mm" || d.Measured[0].Said != "78\u00a0% held" {
 		t.Errorf("%+v", d.Measured)
 	}
 	if len(d.Looked) != 0 || len(d.Good) != 1 || d.Good[0].Said != "12 turned, 10 said" || d.Good[0].Error != "" {
@@ -139,11 +141,16 @@ func TestScoredPage(t *testing.T) {
 
 // Whatever the points are, a drawing has only figures in it, dots inside its frame, and says in words what it shows.
 func TestCalibrationDrawing(t *testing.T) {
-	for _, points := range [][]score.Point{{{Said: 0, Was: 0, N: 1}}, {{Said: 1, Was: 1, N: 1000000}, {Said: 0.5, Was: 0, N: 1}}, {{Said: 0.005, Was: 0.01, N: 0}}} {
+	for _, points := range [][]score.Point{{{Said: 0, Was: 0, N: 1}}, {{Said: 1, Was: 1, N: 1000000}, {Said: 0.5, Was: 0, N: 1}}, {{Said: 0.005, Was: 0.01, N: 0}}, {{Said: 0.02, Was: 0.03, N: 500}, {Said: 0.3, Was: 0.1, N: 9}}} {
 		for _, size := range []plotSize{plotSmall, plotLarge} {
 			got := string(calibration(points, size, "A <b>"))
 			wants(t, got, "A &lt;b&gt;: said ", "<circle", "</svg>")
 			lacks(t, got, "NaN", "Inf", `cx="-`, `cy="-`)
+			for _, m := range regexp.MustCompile(` [cxy]*x[12]?="([0-9.]+)%"`).FindAllStringSubmatch(got, -1) {
+				if x, err := strconv.ParseFloat(m[1], 64); err != nil || x > 100 {
+					t.Errorf("drawn at %s %% of the width", m[1])
+				}
+			}
 		}
 	}
 	if calibration(nil, plotLarge, "x") != "" {
