@@ -28,7 +28,6 @@ type grid struct {
 	level    float64 // what lies lower is left out
 	total    float64 // mass relative to ref
 	step     float64 // distance of the rows in tau
-	coarse   bool    // rows too narrow to overlap: see smear
 	nodes    []node  // points for averages; the first flat of them belong to sharp rows
 	sharp    []sharp // rows of the nodes that are spread over z
 	flat     int
