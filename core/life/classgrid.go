@@ -6,8 +6,8 @@ import "math"
 // share, and expectation and maximisation only weigh it anew: a hundred times faster than a posterior for each car and round, and as
 // exact while no car's posterior is narrower than a step. A test holds it against the posteriors.
 const (
-	shapePoints, shapeReach = 25, 4.5
-	scalePoints, scaleReach = 85, 5.2
+	shapePoints, shapeReach = 19, 4.5
+	scalePoints, scaleReach = 65, 5.2
 	// mostLooks is up to how many looks at one car its posterior is wide enough for the grid.
 	mostLooks = 60
 	// mostMoves bounds how often the grid follows a class that walks to its edge.
@@ -65,12 +65,16 @@ type sparse struct {
 
 // likelihood lays a car's likelihood over the grid.
 func (f *field) likelihood(h history) sparse {
+	seen := make([]steps, len(h.obs))
+	for i, o := range h.obs {
+		seen[i] = stepsOf(o)
+	}
 	logs := make([]float64, len(f.x))
 	top := math.Inf(-1)
 	for k := range logs {
 		inv := exp(-f.m.logSigma(f.x[k]))
-		for _, o := range h.obs {
-			logs[k] += o.count() * math.Log(math.Max(f.m.chance(o, f.y[k], inv), 1e-300))
+		for i := range seen {
+			logs[k] += seen[i].n * math.Log(math.Max(f.m.chance(&seen[i], f.y[k], inv), 1e-300))
 		}
 		top = math.Max(top, logs[k])
 	}
@@ -83,29 +87,44 @@ func (f *field) likelihood(h history) sparse {
 	return s
 }
 
-// chance is the probability of an observation that is not exact, at mu and 1/sigma.
-func (m Model) chance(o Observation, mu, inv float64) float64 {
-	longer := func(at float64) float64 {
-		s, _ := m.survive((math.Log(at) - mu) * inv)
-		return s
-	}
+// steps is any observation that is not exact as a likelihood that is constant between the logarithms y.
+type steps struct {
+	y, w []float64
+	n    float64
+}
+
+func stepsOf(o Observation) steps {
+	s := steps{n: o.count()}
 	switch o.Kind {
 	case Clear:
-		s := longer(o.At)
-		return orOne(o.Specificity)*s + (1-orOne(o.Sensitivity))*(1-s)
+		s.y, s.w = []float64{math.Log(o.At)}, []float64{1 - orOne(o.Sensitivity), orOne(o.Specificity)}
 	case Dark:
-		s := longer(o.At)
-		return (1-orOne(o.Specificity))*s + orOne(o.Sensitivity)*(1-s)
+		s.y, s.w = []float64{math.Log(o.At)}, []float64{orOne(o.Sensitivity), 1 - orOne(o.Specificity)}
 	case Between:
-		return longer(o.Lower) - longer(o.Upper)
+		s.y, s.w = []float64{math.Log(o.Lower), math.Log(o.Upper)}, []float64{0, 1, 0}
+	case Steps:
+		s.w = o.Weights
+		for _, b := range o.Breaks {
+			s.y = append(s.y, math.Log(b))
+		}
 	}
+	return s
+}
+
+// chance is the probability of an observation at mu and 1/sigma.
+func (m Model) chance(s *steps, mu, inv float64) float64 {
 	sum, above := 0.0, 1.0
-	for i, b := range o.Breaks {
-		s := longer(b)
-		sum += o.Weights[i] * (above - s)
-		above = s
+	for i, y := range s.y {
+		below := 0.0
+		if z := (y - mu) * inv; m == Weibull && z < 7 {
+			below = exp(-exp(z))
+		} else if m != Weibull {
+			below, _ = m.survive(z)
+		}
+		sum += s.w[i] * (above - below)
+		above = below
 	}
-	return sum + o.Weights[len(o.Breaks)]*above
+	return sum + s.w[len(s.y)]*above
 }
 
 // learnOnGrid learns a class on a grid; false when the grid can't hold it.
