@@ -50,7 +50,9 @@ func panelOf(page, id string) string {
 func TestPanelOnFindings(t *testing.T) {
 	b := newBench(t, "metric")
 	wants(t, b.page(b.path("/findings")).Body.String(), "What may be behind it", "asks for a cause", "Enter what the owner says")
-	panel := panelOf(b.low(), "coolant-loss")
+	page := b.low()
+	wants(t, page, `<a href="#why-coolant-loss">Where does the coolant go?</a>`)
+	panel := panelOf(page, "coolant-loss")
 	wants(t, panel, "Where does the coolant go?", "Coolant hose or union leaks", "Something else", "points, from", "The next look", "costs ", "Add it to the round", "class=\"caution\"", "For it")
 	lacks(t, panel, "diagnosis", "NaN", "Inf")
 }

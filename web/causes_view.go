@@ -3,6 +3,7 @@ package web
 import (
 	"fmt"
 	"html/template"
+	"slices"
 	"strings"
 
 	"witnessmark/core/diagnose"
@@ -246,4 +247,21 @@ func chanceBar(p float64) template.HTML {
 		`<line x1="0" y1="15.5" x2="100%%" y2="15.5" stroke="%s" stroke-width="1"/><line x1=".6" y1="1" x2=".6" y2="17" stroke="%s" stroke-width="1.2"/>` +
 		`<line x1="50%%" y1="12" x2="50%%" y2="17" stroke="%s" stroke-width="1"/><line x1="100%%" y1="10" x2="100%%" y2="17" stroke="%s" stroke-width="1.2"/></svg>`
 	return template.HTML(fmt.Sprintf(frame, 100*min(max(p, 0), 1), fill, ink, ink, ink, ink))
+}
+
+// behindView leads from a finding to the panel that weighs it.
+type behindView struct{ ID, Asks string }
+
+// behind links findings with the panels in which they speak.
+func behind(asks []findingAsk, c *shop.CausesOf) {
+	for i := range c.Panels {
+		p := &c.Panels[i]
+		for k := range asks {
+			if slices.ContainsFunc(p.Evidence, func(e diagnose.Piece) bool {
+				return e.Sign.Point == asks[k].Rows[0].Point && e.Show != diagnose.NotShown && slices.Contains(p.Complaint.Raised, e.Sign.ID)
+			}) {
+				asks[k].Behind = append(asks[k].Behind, behindView{whyAnchor(p.Complaint.ID), p.Complaint.Asks})
+			}
+		}
+	}
 }

@@ -22,6 +22,8 @@ type findingAsk struct {
 	Rows                    []findingView
 	// Ahead is what is to be expected of it.
 	Ahead []shop.AheadLine
+	// Behind are the panels that weigh what may be behind it.
+	Behind []behindView
 }
 
 // cautionView is a caution with what it was said of.

@@ -104,6 +104,7 @@ func (s *server) findingsShow(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	d.Why = s.whyOf(causes)
+	behind(d.Asks, causes)
 	d.Cautions = cautionsOf(d.Asks)
 	for _, g := range point.Groups {
 		if len(sound[g]) > 0 {
