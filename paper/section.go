@@ -130,11 +130,11 @@ func (d *drawing) careful(texts []string) {
 			continue
 		}
 		h := float64(len(lines))*style.height() + 2.8
-		if h > bottom-d.start-1 { // longer than a page: plain text can go on, a box can't
+		d.room(h + 0.8)
+		if d.y+0.8+h > bottom { // longer than a page, also than a fresh one: plain text can go on, a box can't
 			d.flow(textLeft, lines, style)
 			continue
 		}
-		d.room(h + 0.8)
 		d.y += 0.8
 		d.fill(sand)
 		d.pdf.Rect(textLeft, d.y, textWidth, h, "F")
