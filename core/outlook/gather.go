@@ -42,7 +42,7 @@ func Gather(cat *point.Catalogue, h History) Evidence {
 		if g.law.Life != nil {
 			e.Life, _ = g.evidence(lifePrior(g.law.Life, g.class), &a.c)
 		} else {
-			q := g.quantities(a.classOf(g, nil), &h, &a.c)
+			q := g.quantities(a.classOf(g, nil), &h)
 			e.Wear = q.all()
 		}
 		if len(e.Life)+len(e.Wear) > 0 {

@@ -14,7 +14,7 @@ import (
 // Bounds of learning (the project's own figures).
 const (
 	// mostCars and mostWorn are how many cars of a class are kept, of conditions and of measured parts. More say the same again.
-	mostCars = 400
+	mostCars = 240
 	mostWorn = 120
 	// decided is from how many cars on a class of worn parts is sure enough of its own figures to go without alternatives.
 	decided = 40

@@ -52,10 +52,10 @@ func (s *scope) judged(h *History, readings []round.Reading) map[[2]string]*judg
 	return out
 }
 
-// limits names each place's limit from its newest reading, or from one that a new part would give. The judge shows the limit
+// limits finds each place's limit from its newest reading, or from one that a new part would give. The judge shows the limit
 // that counts: the nearest that asks for work (due or worse) on the value's way, not a mark from which one watches; once it is
 // broken, that one. Where the point has none for this car the law's own figure serves.
-func (s *scope) limits(h *History, groups []*group) map[*track]limit {
+func (s *scope) limits(h *History, groups []*group) {
 	var readings []round.Reading
 	asked := map[[2]string]bool{}
 	for _, g := range groups {
@@ -68,17 +68,15 @@ func (s *scope) limits(h *History, groups []*group) map[*track]limit {
 		}
 	}
 	found := s.judged(h, readings)
-	out := map[*track]limit{}
 	for _, g := range groups {
 		for _, t := range g.tracks {
 			if r, ok := t.sample(); ok {
-				out[t] = t.limitOf(found[[2]string{r.Point, r.At}])
+				t.limit = t.limitOf(found[[2]string{r.Point, r.At}])
 			} else if g.law.Wear != nil {
-				out[t] = t.limitOf(nil)
+				t.limit = t.limitOf(nil)
 			}
 		}
 	}
-	return out
 }
 
 // sample is the reading that asks for a place's limit.

@@ -18,7 +18,6 @@ type assembly struct {
 	c       clock
 	groups  []*group
 	scope   scope
-	limits  map[*track]limit
 }
 
 // assemble reads a history: where each place's looks belong, and to which cycles.
@@ -37,6 +36,7 @@ func assemble(cat *point.Catalogue, h *History, classes Classes) *assembly {
 			t.split(h, &a.c)
 		}
 	}
+	a.scope.limits(h, a.groups)
 	return a
 }
 
@@ -44,7 +44,6 @@ func assemble(cat *point.Catalogue, h *History, classes Classes) *assembly {
 // were learnt and from the catalogue's laws where none was. The same input gives the same outlook; nothing given is changed.
 func Of(cat *point.Catalogue, h History, classes Classes) Outlook {
 	a := assemble(cat, &h, classes)
-	a.limits = a.scope.limits(&h, a.groups)
 	o := Outlook{Today: dateOf(a.c.today), Known: a.c.known, Horizon: dateOf(a.c.horizon)}
 	if a.c.known {
 		low, mid, high := a.c.use.Rate()
@@ -168,7 +167,7 @@ func (a *assembly) classOf(g *group, fit *Fitted) wear.Class {
 
 func (a *assembly) quantityItems(g *group) []Item {
 	fit := a.classes.lookup(g.law, g.class, a.h.Families)
-	q := g.quantities(a.classOf(g, fit), a.h, &a.c)
+	q := g.quantities(a.classOf(g, fit), a.h)
 	var out []Item
 	for _, t := range g.tracks {
 		it, l := a.item(g, t, fit)
@@ -181,7 +180,7 @@ func (a *assembly) quantityItems(g *group) []Item {
 // measure fills in a measured item.
 func (a *assembly) measure(it *Item, l *timeline, q *quantities, t *track) {
 	cy := &t.cycles[len(t.cycles)-1]
-	lim := a.limits[t]
+	lim := t.limit
 	n := len(cy.sights)
 	switch {
 	case l.km && !a.c.known:
@@ -196,12 +195,12 @@ func (a *assembly) measure(it *Item, l *timeline, q *quantities, t *track) {
 	}
 	it.Limit, it.LimitUnit, it.LimitSource = &lim.value, lim.unit, lim.source
 	it.Past = n > 0 && lim.is.Broken(cy.sights[n-1].value, lim.value)
-	wf, err := q.forecast(t, lim.value)
+	wf, err := q.forecast(t)
 	if err != nil {
 		it.Unsure = "Nothing can be computed: " + err.Error() + "."
 		return
 	}
-	f := &runsOut{wf, t.law.Wear.Rises}
+	f := &runsOut{wf, t}
 	a.foretell(it, l, tabulate(f), t)
 	if it.Past {
 		it.Turned = 1

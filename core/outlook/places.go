@@ -32,6 +32,8 @@ type track struct {
 	questions []Question
 	// newest is the place's last reading, for the judge; nil without any.
 	newest *round.Reading
+	// limit is what a measured quantity runs to.
+	limit limit
 }
 
 // applying lists the laws that hold for the car, with the places that each has, in catalogue order.

@@ -27,9 +27,12 @@ func unitOfTrack(t *track) string {
 	return point.Axle(base)
 }
 
-func (g *group) quantities(class wear.Class, h *History, c *clock) *quantities {
+func (g *group) quantities(class wear.Class, h *History) *quantities {
 	q := &quantities{g: g, class: class, units: map[string]*unit{}}
 	for _, t := range g.tracks {
+		if relative(g.law.Wear) && !t.limit.known {
+			continue
+		}
 		name := unitOfTrack(t)
 		u := q.units[name]
 		if u == nil {
@@ -38,12 +41,31 @@ func (g *group) quantities(class wear.Class, h *History, c *clock) *quantities {
 		}
 		for i := range t.cycles {
 			cy := &t.cycles[i]
-			t.settleWear(cy, class, h, c)
+			t.settleWear(cy, class, h)
 			u.lives = append(u.lives, t.life(cy, name, h))
 			u.tracks, u.cycle = append(u.tracks, t), append(u.cycle, i)
 		}
 	}
 	return q
+}
+
+// relative reports whether a law's limit is the car's own figure (stamped on the disc). What is new differs from car to car then,
+// what there is to lose hardly: the level is counted from the limit.
+func relative(w *point.WearLaw) bool { return w.Limit == 0 }
+
+// scaled is a value as core/wear takes it, falling towards its limit; unscaled turns it back.
+func (t *track) scaled(v float64) float64 {
+	if relative(t.law.Wear) {
+		return t.falling(v) - t.falling(t.limit.value)
+	}
+	return t.falling(v)
+}
+
+func (t *track) unscaled(y float64) float64 {
+	if relative(t.law.Wear) {
+		y += t.falling(t.limit.value)
+	}
+	return t.falling(y)
 }
 
 // life hands a cycle to core/wear: what rises turned over; a part of known start with the figure of a new one where the car has
@@ -52,16 +74,16 @@ func (t *track) life(cy *cycle, unitName string, h *History) wear.Life {
 	l := wear.Life{Unit: unitName, Side: t.at, Step: t.step()}
 	for _, s := range cy.sights {
 		if !t.wornOut(s.value) {
-			l.Readings = append(l.Readings, wear.Reading{X: s.x, Y: t.falling(s.value)})
+			l.Readings = append(l.Readings, wear.Reading{X: s.x, Y: t.scaled(s.value)})
 		}
 	}
 	fresh, ok := t.fresh(h)
 	switch {
 	case !cy.dated && len(cy.sights) > 0:
-		l.NewKnown, l.New = true, t.falling(cy.sights[0].value)
+		l.NewKnown, l.New = true, t.scaled(cy.sights[0].value)
 		l.NewSD = 3*span(t.law.Wear) + 10*t.law.Wear.Noise
 	case ok:
-		l.NewKnown, l.New, l.NewSD = true, t.falling(fresh), math.Max(t.law.Wear.Noise, 1e-6)
+		l.NewKnown, l.New, l.NewSD = true, t.scaled(fresh), math.Max(t.law.Wear.Noise, 1e-6)
 	}
 	return l
 }
@@ -84,25 +106,27 @@ func (t *track) fresh(h *History) (float64, bool) {
 
 // settleWear decides whether a part without a written renewal is the car's first. The first reading has a density if it is (the
 // class's wear over the whole distance) and another if it was renewed at some time: then it lies anywhere between new and the
-// limit. What can't be told counts from the first reading.
-func (t *track) settleWear(cy *cycle, class wear.Class, h *History, c *clock) {
-	if cy.dated || len(cy.sights) == 0 {
+// limit. What can't be told, and all that a class is learnt from, counts from the first reading: a few parts taken for older than they
+// are would look like wear of another kind.
+func (t *track) settleWear(cy *cycle, class wear.Class, h *History) {
+	if cy.dated || len(cy.sights) == 0 || cy.from != registration {
 		return
 	}
-	if cy.from == registration && t.surelyFirst(cy, class, h) {
+	if class.Units > 0 && t.surelyFirst(cy, class, h) {
 		cy.dated = true
 		return
 	}
-	if cy.from == registration {
-		t.restart(cy)
-	}
+	t.restart(cy)
 }
+
+// muchLikelier is how many times likelier the car's first part must be than a later one.
+const muchLikelier = 20
 
 func (t *track) surelyFirst(cy *cycle, class wear.Class, h *History) bool {
 	s := cy.sights[0]
 	fresh, newSD := class.New, class.NewSD
 	if x, ok := t.fresh(h); ok {
-		fresh, newSD = t.falling(x), t.law.Wear.Noise
+		fresh, newSD = t.scaled(x), t.law.Wear.Noise
 	}
 	lose := span(t.law.Wear)
 	if !(s.x > 0) || newSD > 0.3*lose {
@@ -110,21 +134,21 @@ func (t *track) surelyFirst(cy *cycle, class wear.Class, h *History) bool {
 	}
 	step := t.step()
 	noise := math.Sqrt(newSD*newSD + class.Gauge*class.Gauge + step*step/12)
-	lost := math.Max(fresh-t.falling(s.value), noise)
+	lost := math.Max(fresh-t.scaled(s.value), noise)
 	rate := math.Sqrt(class.UnitSD*class.UnitSD + class.SideSD*class.SideSD + class.LifeSD*class.LifeSD + class.Doubt.LogRate*class.Doubt.LogRate)
 	wide := math.Sqrt(rate*rate + noise*noise/(lost*lost))
 	z := (math.Log(lost/s.x) - class.LogRate) / wide
 	first := math.Exp(-z*z/2) / (math.Sqrt(2*math.Pi) * wide * lost)
 	gone := (math.Log(lose/s.x) - class.LogRate) / math.Max(rate, 0.05)
 	other := (0.5*math.Erfc(gone/math.Sqrt2) + 0.02) / lose
-	return first > 4*other
+	return first > muchLikelier*other
 }
 
 // mostKin is how many other parts of the axle a forecast takes in; more add next to nothing.
 const mostKin = 8
 
 // forecast looks ahead for the running part of a track, given that it was above the limit when last measured.
-func (q *quantities) forecast(t *track, lim float64) (wear.Forecast, error) {
+func (q *quantities) forecast(t *track) (wear.Forecast, error) {
 	u := q.units[unitOfTrack(t)]
 	running, own := -1, []int{}
 	var others []int
@@ -149,7 +173,7 @@ func (q *quantities) forecast(t *track, lim float64) (wear.Forecast, error) {
 	if rs := u.lives[running].Readings; len(rs) > 0 {
 		now = rs[len(rs)-1].X
 	}
-	return q.class.Forecast(lives, len(lives)-1, now, t.falling(lim))
+	return q.class.Forecast(lives, len(lives)-1, now, t.scaled(t.limit.value))
 }
 
 // tailOf keeps the last n.
@@ -160,10 +184,10 @@ func tailOf[T any](list []T, n int) []T {
 	return list
 }
 
-// runsOut is a wear forecast with what rises turned back.
+// runsOut is a wear forecast in the figures of the readings.
 type runsOut struct {
 	wear.Forecast
-	rises bool
+	t *track
 }
 
 // expect is the range of a reading at an exposure.
@@ -177,8 +201,9 @@ func (r *runsOut) level(x float64) Range {
 }
 
 func (r *runsOut) back(low, mid, high float64) Range {
-	if r.rises {
-		low, mid, high = -high, -mid, -low
+	low, mid, high = r.t.unscaled(low), r.t.unscaled(mid), r.t.unscaled(high)
+	if r.t.law.Wear.Rises {
+		low, high = high, low
 	}
 	return Range{sane(low), sane(mid), sane(high)}
 }

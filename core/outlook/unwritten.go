@@ -11,7 +11,7 @@ import (
 // What nobody wrote down shows in the readings: a measured part that is clearly thicker than before was renewed, one that is
 // not thicker after a renewal was not the one that was renewed, and a filling that had turned and is clear again was changed.
 
-// value of a sight as something that falls: what rises towards its limit is turned over.
+// falling is a value as something that falls: what rises towards its limit is turned over.
 func (t *track) falling(v float64) float64 {
 	if t.law.Wear != nil && t.law.Wear.Rises {
 		return -v
@@ -88,6 +88,9 @@ func (t *track) plausible(marks []begin, renewals []round.Renewal) []begin {
 			return false
 		}
 		if renewals[m.renewal].At != "" {
+			if t.law.Wear.NewSD > 0.3*span(t.law.Wear) {
+				return false // what a new one measures is not known well enough to contradict the book
+			}
 			t.ask(before.day, after.day, "%s: a renewal is written down, but %s after %s looks like the same part. Was it renewed here?", t.place(), number(after.value), number(before.value))
 		}
 		return true
