@@ -14,7 +14,7 @@ const (
 	// resolved is how small the last coefficients of a panel must be beside the highest density of all.
 	resolved = 3e-7
 	// mostRows, mostPanels and mostPieces bound the work for priors beyond reason.
-	mostRows, mostPanels, mostPieces = 1024, 400, 24
+	mostRows, mostPanels, mostPieces = 512, 400, 24
 )
 
 // grid is the posterior: rows at even steps of w, each row panels over mu. The trapezoid rule over w
@@ -99,6 +99,9 @@ func (g *grid) sweep(r *row, t *trail) {
 	}
 	left, right := gap(0, -1), gap(1, 1)
 	lo, hi := r.peak.mu-left, r.peak.mu+right
+	if !(hi-lo > 0 && hi-lo < math.MaxFloat64) {
+		return
+	}
 	r.lo, r.hi = lo, hi
 	r.pitch = math.Min(evenPitch*math.Min(left, right)/fall, steepPitch*r.sigma)
 	n := t.cells
@@ -139,7 +142,7 @@ func (g *grid) resolve(r *row, stack []cell, thin float64) int {
 		c := &stack[len(stack)-1]
 		bad := g.measure(c, prior)
 		worst = math.Max(worst, bad)
-		if bad > 1 && c.depth < 50 && r.last-r.first+len(stack) < mostPanels && c.hi-c.lo > 1e-14*(1+math.Abs(c.lo)) {
+		if bad > 1 && c.depth < 50 && len(stack) < mostPanels && g.room(r) && c.hi-c.lo > 1e-14*(1+math.Abs(c.lo)) {
 			m := c.lo + (c.hi-c.lo)/2
 			left := cell{lo: c.lo, hi: m, depth: c.depth + 1}
 			c.lo, c.depth = m, c.depth+1
@@ -168,6 +171,14 @@ func (g *grid) resolve(r *row, stack []cell, thin float64) int {
 		return n - 1
 	}
 	return n
+}
+
+// finest is how well panels are resolved: not finer than the rounding of likelihoods that are tiny beyond all measure.
+func (g *grid) finest() float64 { return math.Max(resolved, 1e-15*math.Abs(g.ref)) }
+
+// room says whether a row, and the grid, may have more panels.
+func (g *grid) room(r *row) bool {
+	return r.last-r.first < mostPanels && len(g.panels) < 40*mostPanels
 }
 
 // measure takes the logarithm of the density on a cell. Above 1, the result says that it is not resolved there.
@@ -204,7 +215,7 @@ func (g *grid) place(r *row, c *cell) {
 		p.value[i] = exp(math.Min(v, overflow))
 	}
 	p.coef = rule.transform(&p.value)
-	if p.bad() > resolved*g.rowScale {
+	if p.bad() > g.finest()*g.rowScale && g.room(r) {
 		g.lay(r, c, -1, 0, 1)
 		g.lay(r, c, 0, 1, 1)
 		return
@@ -220,7 +231,7 @@ func (g *grid) lay(r *row, c *cell, from, to float64, depth int) {
 		p.value[i] = exp(math.Min(series(&c.coef, (from+to)/2+x*(to-from)/2), overflow))
 	}
 	p.coef = rule.transform(&p.value)
-	if p.bad() > resolved*g.rowScale && depth < 6 {
+	if p.bad() > g.finest()*g.rowScale && depth < 6 && g.room(r) {
 		g.lay(r, c, from, (from+to)/2, depth+1)
 		g.lay(r, c, (from+to)/2, to, depth+1)
 		return

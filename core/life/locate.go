@@ -9,6 +9,9 @@ type crest struct {
 	at, height float64
 }
 
+// steepest is the largest |ln sigma| that is looked at: the square of 1/sigma must be a number.
+const steepest = 160
+
 // locate finds the top of the posterior and how far in w it reaches.
 func (g *grid) locate() (low, high float64) {
 	seen := g.scan()
@@ -22,6 +25,10 @@ func (g *grid) locate() (low, high float64) {
 		}
 	}
 	best, sd := g.climb(best)
+	if math.Abs(best.w) > steepest-40 {
+		g.ref = math.Inf(-1) // no top within reach
+		return best.w, best.w
+	}
 	g.ref, g.level = best.height, best.height-depth
 	g.rowScale = best.peak.width * math.Sqrt(2*math.Pi)
 	low, g.start = g.reach(best, -1, sd)
@@ -69,6 +76,9 @@ func (g *grid) scan() []crest {
 
 // crest finds the top of a row. Where looks can err there may be several; the highest of a fine comb is taken and improved.
 func (g *grid) crest(w, start float64) crest {
+	if math.Abs(w) > steepest {
+		return crest{w: w, peak: peak{start, g.ev.sdM, math.Inf(-1)}, at: start, height: math.Inf(-1)}
+	}
 	p := g.ev.top(w, start)
 	c := crest{w: w, peak: p, at: p.mu, height: p.height}
 	if g.ev.concave() {
