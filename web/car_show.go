@@ -43,15 +43,15 @@ func cut[T any](list []T, n int) (first, rest []T) {
 	return list[:n], list[n:]
 }
 
-// newestOfEach splits renewals, oldest first, into the newest of each item and the earlier ones, both newest first.
+// newestOfEach splits renewals, oldest first, into the newest of each item at each place and the earlier ones, both newest first.
 func newestOfEach(list []shop.RenewalFact) (newest, earlier []shop.RenewalFact) {
 	seen := map[string]bool{}
 	for _, f := range slices.Backward(list) {
-		if seen[f.Item] {
+		if key := f.Item + " " + f.At; seen[key] {
 			earlier = append(earlier, f)
 			continue
 		}
-		seen[f.Item] = true
+		seen[f.Item+" "+f.At] = true
 		newest = append(newest, f)
 	}
 	return newest, earlier

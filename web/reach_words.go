@@ -89,7 +89,7 @@ func (s *server) adviceShort(c shop.CarVersion, it *outlook.Item) string {
 func (s *server) intervalWords(c shop.CarVersion, unit string, x float64) string {
 	if unit == "km" && c.Units == "us" {
 		const mile = 1.609344
-		if miles := math.Floor(x/mile/500+0.01) * 500; miles > 0 {
+		if miles := math.Round(x/mile/100) * 100; miles > 0 {
 			return s.km(c, miles*mile)
 		}
 	}

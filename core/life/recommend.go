@@ -9,7 +9,8 @@ import (
 // Rule is how an interval is chosen. Risk is the accepted probability that the life ends before the interval does (0 < Risk < 1).
 // Cap is the longest that common practice or the calendar allows, 0 for none, and CapName its name for the reason. Step is what the
 // interval is rounded down to (500 km, 1 month; 0 for not at all), Fixed the schedule that it is compared with, 0 for none, and Unit
-// the word behind the numbers. All exposures are in one unit.
+// the word behind the numbers. All exposures are in one unit. Say writes an exposure for the reason, in whatever unit people read;
+// nil takes Number.
 type Rule struct {
 	Risk    float64
 	Cap     float64
@@ -17,6 +18,7 @@ type Rule struct {
 	Step    float64
 	Fixed   float64
 	Unit    string
+	Say     func(x float64) string
 }
 
 // Recommendation is an interval with its reason.
@@ -97,12 +99,16 @@ func (r Rule) reason(out Recommendation, obs []Observation, survivedTo float64) 
 	if r.Unit != "" {
 		unit = " " + r.Unit
 	}
-	head := fmt.Sprintf("change at %s%s", Number(out.Interval), unit)
+	say := r.Say
+	if say == nil {
+		say = Number
+	}
+	head := fmt.Sprintf("change at %s%s", say(out.Interval), unit)
 	switch {
 	case r.Fixed > 0 && out.Interval == r.Fixed:
 		head += ", as scheduled"
 	case r.Fixed > 0:
-		head += " instead of " + Number(r.Fixed)
+		head += " instead of " + say(r.Fixed)
 	}
 	if out.Capped {
 		name := r.CapName
@@ -111,9 +117,9 @@ func (r Rule) reason(out Recommendation, obs []Observation, survivedTo float64) 
 		}
 		head += fmt.Sprintf(", the longest by %s", name)
 	}
-	tail := count(obs).String()
+	tail := count(obs).words(say)
 	if survivedTo > 0 {
-		tail += fmt.Sprintf("; this one still good at %s", Number(survivedTo))
+		tail += fmt.Sprintf("; this one still good at %s", say(survivedTo))
 	}
 	return head + ": " + tail
 }

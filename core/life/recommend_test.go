@@ -45,7 +45,7 @@ func TestWords(t *testing.T) {
 		"one fill with looks that may err":    {{Kind: Steps}},
 		"turned once by 9 000, clear once at": with(darks(9000), clears(4000)),
 	} {
-		if got := count(obs).String(); !strings.HasPrefix(got, want) {
+		if got := count(obs).words(Number); !strings.HasPrefix(got, want) {
 			t.Errorf("%q, want %q", got, want)
 		}
 	}

@@ -68,21 +68,21 @@ func count(obs []Observation) (t tally) {
 	return t
 }
 
-// String writes "turned once by 13 900, clear twice at 8 000".
-func (t tally) String() string {
+// words writes "turned once by 13 900, clear twice at 8 000".
+func (t tally) words(say func(float64) string) string {
 	var parts []string
 	switch {
 	case t.turned == 1:
-		parts = append(parts, "turned once by "+Number(t.earliest))
+		parts = append(parts, "turned once by "+say(t.earliest))
 	case t.turned > 1:
-		parts = append(parts, fmt.Sprintf("turned %s, first by %s", times(t.turned), Number(t.earliest)))
+		parts = append(parts, fmt.Sprintf("turned %s, first by %s", times(t.turned), say(t.earliest)))
 	}
 	switch {
 	case t.clear == 0:
 	case t.longest == t.leastClear:
-		parts = append(parts, fmt.Sprintf("clear %s at %s", times(t.clear), Number(t.longest)))
+		parts = append(parts, fmt.Sprintf("clear %s at %s", times(t.clear), say(t.longest)))
 	default:
-		parts = append(parts, fmt.Sprintf("clear %s, up to %s", times(t.clear), Number(t.longest)))
+		parts = append(parts, fmt.Sprintf("clear %s, up to %s", times(t.clear), say(t.longest)))
 	}
 	switch {
 	case t.unsure == 1:

@@ -3,9 +3,11 @@ package outlook
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"witnessmark/core/life"
 	"witnessmark/core/renew"
+	"witnessmark/core/unit"
 )
 
 // advise recommends an interval for what is renewed by a schedule: the longest whose risk of turning before is accepted, for a
@@ -26,7 +28,10 @@ func (k *conditions) advise(risk float64, c *clock) *Advice {
 			a.Usual = p.Renewal.Km
 		}
 	}
-	rule := life.Rule{Risk: risk, Cap: law.Cap.In(law.Unit), CapName: "common practice", Step: law.Step, Fixed: a.Usual, Unit: law.Unit}
+	rule := life.Rule{Risk: risk, Cap: law.Cap.In(law.Unit), CapName: "common practice", Step: law.Step, Fixed: a.Usual, Unit: law.Unit, Say: sayIn(law.Unit, c.units)}
+	if law.Unit == "km" && c.units == unit.US {
+		rule.Unit = "mi"
+	}
 	a.Recommendation = life.Recommend(post, k.plain, 0, rule)
 	for _, x := range [...]*float64{&a.Interval, &a.Unrounded, &a.Risk, &a.Range[0], &a.Range[1]} {
 		*x = sane(*x)
@@ -36,6 +41,20 @@ func (k *conditions) advise(risk float64, c *clock) *Advice {
 	}
 	k.cheapest(a)
 	return a
+}
+
+// sayIn writes exposures as people of the car's country read them: distances to the hundred, in miles where the car counts them.
+func sayIn(of string, system unit.System) func(float64) string {
+	const mile = 1.609344
+	return func(x float64) string {
+		if of == "km" && system == unit.US {
+			x /= mile
+		}
+		if of == "km" && x >= 1000 {
+			x = math.Round(x/100) * 100
+		}
+		return strings.ReplaceAll(life.Number(x), " ", "\u202f")
+	}
 }
 
 // cheapest is the interval of least cost by core/renew, over what the car's posterior leaves possible.

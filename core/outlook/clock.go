@@ -6,6 +6,7 @@ import (
 	"slices"
 	"time"
 
+	"witnessmark/core/unit"
 	"witnessmark/core/use"
 )
 
@@ -34,6 +35,8 @@ type clock struct {
 	// registered is the day of first registration, when it is known and lies before today.
 	registered float64
 	dated      bool
+	// units is how sentences about the car write their distances.
+	units unit.System
 	// known is true when there is an odometer reading that can stand.
 	known    bool
 	readings []use.Reading
@@ -43,7 +46,7 @@ type clock struct {
 }
 
 func newClock(h *History) clock {
-	c := clock{today: dayOf(h.Today)}
+	c := clock{today: dayOf(h.Today), units: h.Car.Units}
 	c.horizon = c.today + math.Round(horizonYears*daysPerYear)
 	if !h.Car.FirstRegistered.IsZero() {
 		c.registered = dayOf(h.Car.FirstRegistered)

@@ -11,11 +11,11 @@ import (
 type quantities struct {
 	g     *group
 	class wear.Class
-	units map[string]*unit
+	units map[string]*kin
 }
 
-// unit is an axle, or the whole car: its lives, and for each which track's and which cycle it is.
-type unit struct {
+// kin is an axle, or the whole car: its lives, and for each which track's and which cycle it is.
+type kin struct {
 	lives  []wear.Life
 	tracks []*track
 	cycle  []int
@@ -28,7 +28,7 @@ func unitOfTrack(t *track) string {
 }
 
 func (g *group) quantities(class wear.Class, h *History) *quantities {
-	q := &quantities{g: g, class: class, units: map[string]*unit{}}
+	q := &quantities{g: g, class: class, units: map[string]*kin{}}
 	for _, t := range g.tracks {
 		if relative(g.law.Wear) && !t.limit.known {
 			continue
@@ -36,7 +36,7 @@ func (g *group) quantities(class wear.Class, h *History) *quantities {
 		name := unitOfTrack(t)
 		u := q.units[name]
 		if u == nil {
-			u = &unit{}
+			u = &kin{}
 			q.units[name] = u
 		}
 		for i := range t.cycles {
