@@ -31,15 +31,25 @@ type Recommendation struct {
 	Range     [2]float64 // 80 % range of what Unrounded would be if shape and scale were known
 }
 
+// Predictive is what is known of a life, as intervals are read from it; a *Posterior is one.
+type Predictive interface {
+	// QuantileGiven is the exposure by which the life ends with probability q, given that it outlasted survivedTo.
+	QuantileGiven(q, survivedTo float64) float64
+	// SurvivalGiven is P(T > x | T > survivedTo).
+	SurvivalGiven(x, survivedTo float64) float64
+	// IntervalRange is the 80 % range, over what is not known of the law, of the exposure with the given risk.
+	IntervalRange(risk, survivedTo float64) (low, high float64)
+}
+
 // Recommend gives the largest x with P(T <= x | T > survivedTo) <= r.Risk, capped and rounded down. survivedTo is the exposure at
 // which the present fill was seen good, 0 for a new one: that look belongs here and not among the posterior's observations, else it
 // counts twice. obs only make the reason.
-func Recommend(p *Posterior, obs []Observation, survivedTo float64, r Rule) Recommendation {
+func Recommend(p Predictive, obs []Observation, survivedTo float64, r Rule) Recommendation {
 	if !(survivedTo > 0) {
 		survivedTo = 0
 	}
 	out := Recommendation{Unrounded: p.QuantileGiven(r.Risk, survivedTo)}
-	out.Range[0], out.Range[1] = p.intervalRange(r.Risk, survivedTo)
+	out.Range[0], out.Range[1] = p.IntervalRange(r.Risk, survivedTo)
 	out.Interval = out.Unrounded
 	if r.Cap > 0 && out.Interval > r.Cap {
 		out.Interval, out.Capped = r.Cap, true
@@ -66,9 +76,9 @@ func roundDown(x, step float64) float64 {
 	return x
 }
 
-// intervalRange gives the 10 % and the 90 % quantile, over the posterior, of the interval with the accepted risk at each shape and
+// IntervalRange gives the 10 % and the 90 % quantile, over the posterior, of the interval with the accepted risk at each shape and
 // scale. With a fill that has survived, the posterior is the one that its survival leaves.
-func (p *Posterior) intervalRange(risk, survivedTo float64) (low, high float64) {
+func (p *Posterior) IntervalRange(risk, survivedTo float64) (low, high float64) {
 	risk = inner(risk)
 	if survivedTo <= 0 {
 		return p.LifeQuantile(risk, 0.1), p.LifeQuantile(risk, 0.9)

@@ -1,8 +1,10 @@
 package outlook
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"witnessmark/core/life"
@@ -17,7 +19,7 @@ func (k *conditions) advise(risk float64, c *clock) *Advice {
 	if law.Item == "" || p.Renewal == nil && law.Cap == nil {
 		return nil
 	}
-	post := k.exact()
+	post := k.fresh()
 	if post == nil {
 		return nil
 	}
@@ -41,6 +43,53 @@ func (k *conditions) advise(risk float64, c *clock) *Advice {
 	}
 	k.cheapest(a)
 	return a
+}
+
+// fresh is the law of a new filling or part: the grid's, or core/life's where the grid explains nothing; nil where neither can.
+func (k *conditions) fresh() life.Predictive {
+	if len(k.terms) > 0 {
+		if f := (&turning{lognormal: k.model == life.Lognormal, terms: k.terms, likely: []float64{1}}); f.settle() {
+			return newLife{f}
+		}
+	}
+	if post := k.exact(); post != nil {
+		return post
+	}
+	return nil
+}
+
+// newLife is a life on the grid that has not begun, so that what it survived is nothing.
+type newLife struct{ law *turning }
+
+// QuantileGiven is the exposure by which it ends with probability q.
+func (l newLife) QuantileGiven(q, _ float64) float64 { return l.law.Quantile(q) }
+
+// SurvivalGiven is the probability that it lasts longer than x.
+func (l newLife) SurvivalGiven(x, _ float64) float64 { return 1 - l.law.CDF(x) }
+
+// IntervalRange is where the exposure with the given risk lies under the grid's laws, 8 chances in 10.
+func (l newLife) IntervalRange(risk, _ float64) (low, high float64) {
+	type end struct{ y, weight float64 }
+	z := math.Log(-math.Log1p(-risk))
+	if l.law.lognormal {
+		z = -math.Sqrt2 * math.Erfcinv(2*risk)
+	}
+	ends := make([]end, 0, len(l.law.terms))
+	total := 0.0
+	for _, t := range l.law.terms {
+		ends, total = append(ends, end{t.mu + z/t.inv, t.weight}), total+t.weight
+	}
+	slices.SortFunc(ends, func(a, b end) int { return cmp.Compare(a.y, b.y) })
+	at := func(q float64) float64 {
+		sum := 0.0
+		for _, e := range ends {
+			if sum += e.weight; sum >= q*total {
+				return math.Exp(e.y)
+			}
+		}
+		return math.Exp(ends[len(ends)-1].y)
+	}
+	return at(0.1), at(0.9)
 }
 
 // sayIn writes exposures as people of the car's country read them: distances to the hundred, in miles where the car counts them.

@@ -25,7 +25,7 @@ func (g *group) conditions(prior life.Prior, c *clock) *conditions {
 	return k
 }
 
-// exact is core/life's posterior, from which intervals are read; nil where it can't be made.
+// exact is core/life's posterior, for where the grid explains nothing; nil where it can't be made.
 func (k *conditions) exact() *life.Posterior {
 	post, err := life.NewPosterior(k.model, k.prior, k.obs)
 	if err != nil {

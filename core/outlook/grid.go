@@ -10,7 +10,7 @@ import (
 // For forecasts a car's posterior stands on a fixed grid over the prior: some shapes by some scales at even steps of their
 // standard deviations, each weighted by how probable it makes the observations. Even steps integrate a smooth law that falls off
 // at both ends almost exactly while they are no wider than the law is (Trefethen & Weideman, SIAM Review 56 (2014) 385). A test
-// holds it against core/life, which is asked itself where an interval is recommended.
+// holds it against core/life.
 const (
 	gridShapes, shapeReach = 8, 2.4
 	gridScales, scaleReach = 28, 3.4
