@@ -194,8 +194,7 @@ func (p *problem) parts() []part {
 	for v := range root {
 		root[v] = v
 	}
-	var find func(int) int
-	find = func(v int) int {
+	find := func(v int) int {
 		for root[v] != v {
 			root[v] = root[root[v]]
 			v = root[v]

@@ -3,7 +3,6 @@ package outlook
 import (
 	"math"
 	"slices"
-	"strings"
 
 	"witnessmark/core/point"
 	"witnessmark/core/round"
@@ -182,6 +181,3 @@ func (t *track) place() string {
 	}
 	return t.p.Name
 }
-
-// sameFamily reports whether two positions belong to one axle.
-func sameFamily(a, b string) bool { return strings.HasPrefix(a, point.Axle(b)) }

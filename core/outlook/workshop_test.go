@@ -17,7 +17,6 @@ import (
 // tally counts how often a truth lay below, within and above an 80 % range.
 type tally struct {
 	n, below, inside, above int
-	pits                    []float64
 }
 
 func (c *tally) take(truth float64, r outlook.Range) {

@@ -16,7 +16,6 @@ type set struct {
 	name        string
 	limit, step float64
 	lives       []Life
-	kin         map[string][]Life
 	tasks       []task
 	ref         float64 // mean pinball error of the mixed-model reference
 }
