@@ -21,6 +21,20 @@ func BenchmarkOf(b *testing.B) {
 	b.ReportMetric(float64(items)/float64(i), "items/op")
 }
 
+// BenchmarkOfLearnt is the same with the classes that 40 cars teach.
+func BenchmarkOfLearnt(b *testing.B) {
+	cat := loaded(b)
+	cars := workshop(b, cat, simulate.Options{Seed: 3, Cars: 40, ReadingsPerRound: 130})
+	classes := learnt(b, cat, cars)
+	items, i := 0, 0
+	for b.Loop() {
+		o := outlook.Of(cat, cars[i%len(cars)].h, classes)
+		items += len(o.Items)
+		i++
+	}
+	b.ReportMetric(float64(items)/float64(i), "items/op")
+}
+
 // BenchmarkGather is what is taken from one car's history for learning.
 func BenchmarkGather(b *testing.B) {
 	cat := loaded(b)

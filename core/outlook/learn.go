@@ -16,8 +16,8 @@ const (
 	// mostCars and mostWorn are how many cars of a class are kept, of conditions and of measured parts. More say the same again.
 	mostCars = 240
 	mostWorn = 120
-	// decided is from how many cars on a class of worn parts is sure enough of its own figures to go without alternatives.
-	decided = 40
+	// decided is from how many cars on a class of worn parts goes without alternative figures; a family leans on its class anyway.
+	decided = 20
 	// leastFamily is how many cars a family needs for a fit of its own.
 	leastFamily = 8
 )
@@ -176,7 +176,7 @@ func (p *pool) fitWear(law *point.Law, base *Fitted, f *Fitted) {
 	} else {
 		f.Note = report.Why + "."
 	}
-	if f.Cars >= decided {
+	if f.Cars >= decided || p.family != "" {
 		got.Members = nil
 	}
 	f.Wear = &got

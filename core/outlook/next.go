@@ -48,14 +48,15 @@ func nextLook(l *timeline, f *table, risk, last float64, past bool) NextLook {
 }
 
 // carNext is the earliest of the items' looks that a visit can hold. What is past its limit asks for a look now. What no
-// sensible spacing of looks can hold asks on the day on which its recommended interval ends, if it has one.
+// sensible spacing of looks can hold asks on the day on which its recommended interval ends, if it has one. What nobody ever looked at
+// does not ask: the round itself shows what is missing.
 func carNext(o *Outlook, c *clock) NextLook {
 	best := NextLook{On: o.Horizon, Item: -1, Open: true}
 	best.Km, _ = c.km(c.horizon)
 	for i := range o.Items {
 		it := &o.Items[i]
 		n := it.Look
-		if it.Unsure != "" {
+		if it.Unsure != "" || it.Basis.Own == 0 {
 			continue
 		}
 		if n.Short && !it.Past {

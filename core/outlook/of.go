@@ -162,7 +162,9 @@ func (a *assembly) classOf(g *group, fit *Fitted) wear.Class {
 	if fit != nil {
 		return *fit.Wear
 	}
-	return wearPrior(g.law, g.tracks[0].step()).Class()
+	class := wearPrior(g.law, g.tracks[0].step()).Class()
+	class.Doubt.Bend = 0 // straight until a history bends it
+	return class
 }
 
 func (a *assembly) quantityItems(g *group) []Item {
@@ -234,11 +236,8 @@ func band(f *runsOut, l *timeline, cy *cycle, now, latest float64) []BandPoint {
 			out = append(out, BandPoint{Exposure: x, Km: l.odometer(x), Level: f.level(x)})
 		}
 	}
-	add(from)
-	add(from + (now-from)/2)
-	add(now)
-	for i := 1; i <= 3; i++ {
-		add(now + (end-now)*float64(i)/3)
+	for _, x := range [...]float64{from, now, now + (end-now)/2, end} {
+		add(x)
 	}
 	return out
 }

@@ -4,7 +4,7 @@ import "math"
 
 // probabilities at which a law of what comes is asked exactly; between them it is read off in straight lines over the normal
 // score. The risks and ranges that are shown stand among them.
-var probabilities = [...]float64{0.001, 0.01, 0.025, 0.05, 0.1, 0.2, 0.35, 0.5, 0.65, 0.8, 0.9, 0.95, 0.975, 0.995}
+var probabilities = [...]float64{0.001, 0.01, 0.05, 0.1, 0.2, 0.5, 0.8, 0.9, 0.95, 0.995}
 
 var scoresOf = func() (out [len(probabilities)]float64) {
 	for i, p := range probabilities {

@@ -41,7 +41,7 @@ func (f *turning) beyond(z float64) float64 {
 	switch {
 	case !(x > 0):
 		return 1
-	case x >= steps-1:
+	case x >= float64(steps-1):
 		return math.Exp(-math.Exp(math.Min(z, 7)))
 	}
 	i := int(x)
