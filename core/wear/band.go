@@ -105,16 +105,20 @@ func (p *part) before(g float64) (mean, v float64) {
 // mixQuantile is the y below which the mixture has mass q (of the sum of its weights).
 func mixQuantile(mix []normal, q float64) float64 {
 	lo, hi := math.Inf(1), math.Inf(-1)
-	best := mix[0]
+	var w, m, mm float64
+	mid := mix[0].mean
 	for _, n := range mix {
 		if n.w > 0 {
 			lo, hi = min(lo, n.mean-7*n.sd), max(hi, n.mean+7*n.sd)
 		}
-		if n.w > best.w {
-			best = n
-		}
+		d := n.mean - mid
+		w, m, mm = w+n.w, m+n.w*d, mm+n.w*(d*d+n.sd*n.sd)
 	}
-	y := best.mean
+	// Begin where one normal law with the mixture's mean and spread has its quantile.
+	y := mid + m/w + math.Sqrt2*math.Erfinv(max(-0.999999, min(0.999999, 2*q/w-1)))*math.Sqrt(max(0, mm/w-m/w*m/w))
+	if !(y > lo && y < hi) {
+		y = 0.5 * (lo + hi)
+	}
 	for range 200 {
 		s, slope := 0.0, 0.0
 		for _, n := range mix {
