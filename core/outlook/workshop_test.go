@@ -44,7 +44,7 @@ func learnt(t testing.TB, cat *point.Catalogue, cars []known) outlook.Classes {
 	for i := range cars {
 		e := outlook.Gather(cat, cars[i].h)
 		for k := range e.Laws {
-			e.Laws[k].Families = nil // a family's fit is tested apart
+			e.Laws[k].Families = nil // the truth knows no families' laws apart from weak spots
 		}
 		l.Add(e)
 	}
