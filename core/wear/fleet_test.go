@@ -1,3 +1,7 @@
+//go:build !js
+
+// Whole fleets are forecast here, which is the same arithmetic everywhere; under WebAssembly it would take minutes.
+
 package wear
 
 import (

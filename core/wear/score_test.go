@@ -1,3 +1,7 @@
+//go:build !js
+
+// Whole fleets are forecast here, which is the same arithmetic everywhere; under WebAssembly it would take minutes.
+
 package wear
 
 import (
@@ -10,22 +14,6 @@ import (
 
 	"witnessmark/internal/published"
 )
-
-// set is a simulated fleet with kept truth.
-type set struct {
-	name        string
-	limit, step float64
-	lives       []Life
-	tasks       []task
-	ref         float64 // mean pinball error of the mixed-model reference
-}
-
-// task is one forecast to be made, with the truth, as x of its life.
-type task struct {
-	lives     []Life
-	running   int
-	now, true float64
-}
 
 func table(t testing.TB, parts ...string) [][]string {
 	text, ok := published.File(t, parts...)

@@ -6,6 +6,22 @@ import (
 	"strconv"
 )
 
+// set is a simulated fleet with kept truth.
+type set struct {
+	name        string
+	limit, step float64
+	lives       []Life
+	tasks       []task
+	ref         float64 // mean pinball error of the mixed-model reference
+}
+
+// task is one forecast to be made, with the truth, as x of its life.
+type task struct {
+	lives     []Life
+	running   int
+	now, true float64
+}
+
 // recipe is an invented kind of wear and of workshop: everything that a class may differ in.
 type recipe struct {
 	name                       string
