@@ -33,26 +33,3 @@ type Look struct {
 	Km      float64
 	Reading round.Reading
 }
-
-// Until gives the history as it was known at the end of a day: what a forecast of that day could have used.
-func (h History) Until(day time.Time) History {
-	past := h
-	past.Today = day
-	past.Odometer, past.Looks, past.Car.Renewed = nil, nil, nil
-	for _, d := range h.Odometer {
-		if !d.On.After(day) {
-			past.Odometer = append(past.Odometer, d)
-		}
-	}
-	for _, l := range h.Looks {
-		if !l.On.After(day) {
-			past.Looks = append(past.Looks, l)
-		}
-	}
-	for _, r := range h.Car.Renewed {
-		if !r.Date.After(day) {
-			past.Car.Renewed = append(past.Car.Renewed, r)
-		}
-	}
-	return past
-}
