@@ -51,11 +51,7 @@ type Look struct {
 // CarPage gathers a car's page.
 func (s *Shop) CarPage(ctx context.Context, carID string) (*CarPage, error) {
 	p := CarPage{NowKm: -1}
-	var f *carFacts
-	err := s.store.View(ctx, func(r Reader) (err error) {
-		f, err = s.facts(ctx, r, carID)
-		return err
-	})
+	f, err := s.factsOf(ctx, carID)
 	if err != nil {
 		return nil, err
 	}

@@ -27,35 +27,18 @@ type CarOutlook struct {
 
 // Outlook says what comes on a car, seen from the server's day.
 func (s *Shop) Outlook(ctx context.Context, carID string) (*CarOutlook, error) {
-	var f *carFacts
-	err := s.store.View(ctx, func(r Reader) (err error) {
-		f, err = s.facts(ctx, r, carID)
-		return err
-	})
-	if err != nil {
-		return nil, err
-	}
-	classes, learned, err := s.Classes(ctx)
-	if err != nil {
-		return nil, err
-	}
-	key := sight{facts: f, day: s.today(), classes: idOf(learned)}
-	if o := s.seen.get(carID, key); o != nil {
-		return o, nil
-	}
-	o := s.outlookOf(f, window{day: key.day}, classes, learned)
-	s.seen.put(carID, key, o)
-	return o, nil
+	return s.outlookWithin(ctx, carID, carID, window{day: s.today()})
 }
 
 // outlookThen says what comes on a car, seen from the day of a round with what was known by then, so that a report does not move
 // as time goes by. Only what the workshop has learned since moves it.
 func (s *Shop) outlookThen(ctx context.Context, r RoundFact) (*CarOutlook, error) {
-	var f *carFacts
-	err := s.store.View(ctx, func(rd Reader) (err error) {
-		f, err = s.facts(ctx, rd, r.CarID)
-		return err
-	})
+	return s.outlookWithin(ctx, r.CarID, r.ID, window{day: r.On, before: r.ReceivedAt})
+}
+
+// outlookWithin works a car's outlook out from the facts within a window, or gives the one kept under an id where nothing has changed.
+func (s *Shop) outlookWithin(ctx context.Context, carID, id string, w window) (*CarOutlook, error) {
+	f, err := s.factsOf(ctx, carID)
 	if err != nil {
 		return nil, err
 	}
@@ -63,13 +46,22 @@ func (s *Shop) outlookThen(ctx context.Context, r RoundFact) (*CarOutlook, error
 	if err != nil {
 		return nil, err
 	}
-	key := sight{facts: f, day: r.On, classes: idOf(learned), upTo: r.ReceivedAt}
-	if o := s.seen.get(r.ID, key); o != nil {
+	key := sight{facts: f, day: w.day, classes: idOf(learned), upTo: w.before}
+	if o := s.seen.get(id, key); o != nil {
 		return o, nil
 	}
-	o := s.outlookOf(f, window{day: r.On, before: r.ReceivedAt}, classes, learned)
-	s.seen.put(r.ID, key, o)
+	o := s.outlookOf(f, w, classes, learned)
+	s.seen.put(id, key, o)
 	return o, nil
+}
+
+// factsOf reads all facts of a car in a transaction of their own.
+func (s *Shop) factsOf(ctx context.Context, carID string) (f *carFacts, err error) {
+	err = s.store.View(ctx, func(r Reader) (err error) {
+		f, err = s.facts(ctx, r, carID)
+		return err
+	})
+	return f, err
 }
 
 // idOf is the id of what was learned, empty for nothing.

@@ -3,7 +3,6 @@ package web
 import (
 	"html/template"
 	"net/url"
-	"strings"
 
 	"witnessmark/core/outlook"
 	"witnessmark/core/point"
@@ -32,6 +31,7 @@ type reachRung struct {
 	Verdict                      verdict.Verdict
 	Line                         template.HTML
 	Href                         string
+	place                        placeKey
 	// Others are the other places of the same point, More says how many.
 	Others []reachRung
 	More   string
@@ -83,7 +83,7 @@ func (s *server) ladder(p *shop.CarPage, o *outlook.Outlook) ladder {
 	}
 	l.Now, l.Watched, comes = gather(l.Now), gather(l.Watched), gather(comes)
 	for _, g := range comes {
-		first := coming[placeKey{g.point(), g.at()}]
+		first := coming[g.place]
 		if g.Verdict.Urgency() < verdict.Watch.Urgency() && first != nil && (first.Reach.OpenMid || a.at(first.Reach.Mid) > axisEnd) {
 			l.Later = append(l.Later, g)
 			continue
@@ -104,27 +104,14 @@ func (s *server) ladder(p *shop.CarPage, o *outlook.Outlook) ladder {
 	return l
 }
 
-// point and at read a rung's place back from its link.
-func (g reachRung) point() string {
-	_, rest, _ := strings.Cut(g.Href, "/points/")
-	id, _, _ := strings.Cut(rest, "?")
-	return id
-}
-
-func (g reachRung) at() string {
-	_, q, _ := strings.Cut(g.Href, "?at=")
-	at, _ := url.QueryUnescape(q)
-	return at
-}
-
 // gather puts the places of one point under the first of them, which is the worst or the earliest.
 func gather(list []reachRung) []reachRung {
 	var out []reachRung
 	index := map[string]int{}
 	for _, g := range list {
-		i, ok := index[g.point()]
+		i, ok := index[g.place.point]
 		if !ok {
-			index[g.point()] = len(out)
+			index[g.place.point] = len(out)
 			out = append(out, g)
 			continue
 		}
@@ -153,7 +140,7 @@ func (s *server) nextLook(c shop.CarVersion, o *outlook.Outlook) (when, what str
 
 // reachRung draws one place.
 func (s *server) reachRung(c shop.CarVersion, a axis, o *outlook.Outlook, it *shop.ItemHistory, fc *outlook.Item) reachRung {
-	g := reachRung{Name: it.Point.Name, Where: point.Where(it.At), Verdict: it.Verdict, Word: string(it.Verdict), Href: pointHref(c, it)}
+	g := reachRung{Name: it.Point.Name, Where: point.Where(it.At), Verdict: it.Verdict, Word: string(it.Verdict), Href: pointHref(c, it), place: placeKey{it.Point.ID, it.At}}
 	if n := len(it.Looks); n > 0 {
 		g.Now = s.shop.Describe(c, it.Point, it.Looks[n-1].Reading)
 	}

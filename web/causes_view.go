@@ -221,16 +221,8 @@ func (s *server) confirmedView(f *shop.ConfirmedFact) *confirmedView {
 // inWords writes a chance as word and number.
 func inWords(p float64) string { return diagnose.Word(p) + ", " + chance(p) }
 
-// chance writes a probability as a number; what is nearly 0 or 1 is not rounded to it.
-func chance(p float64) string {
-	switch {
-	case p > 0 && p < 0.005:
-		return "under 1\u00a0%"
-	case p < 1 && p > 0.995:
-		return "over 99\u00a0%"
-	}
-	return fmt.Sprintf("%.0f\u00a0%%", 100*p)
-}
+// chance writes a probability as a number that does not break across lines.
+func chance(p float64) string { return strings.ReplaceAll(diagnose.Percent(p), " ", "\u00a0") }
 
 // chanceBar draws a chance on a line from 0 to 1: the darker, the likelier. The words stand beside it.
 func chanceBar(p float64) template.HTML {

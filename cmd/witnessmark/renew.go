@@ -5,7 +5,6 @@ import (
 	"io"
 	"math"
 	"strconv"
-	"strings"
 	"text/tabwriter"
 
 	"witnessmark/core/renew"
@@ -17,26 +16,15 @@ type renewCmd struct {
 	JSON bool   `help:"Write JSON."`
 }
 
-// mostCase bounds a case: a posterior of many thousand nodes fits.
-const mostCase = 4 << 20
-
 // Run reads the case and writes the best age, or why there is none.
 func (c *renewCmd) Run(con console) error {
-	in, name, err := open(c.Case, con)
+	text, name, err := readBounded(c.Case, con)
 	if err != nil {
 		return err
 	}
-	defer in.Close()
-	text, err := io.ReadAll(io.LimitReader(in, mostCase+1))
-	if err != nil {
-		return fmt.Errorf("%s: %w", name, err)
-	}
-	if len(text) > mostCase {
-		return fmt.Errorf("%s: a case has at most %d MB", name, mostCase>>20)
-	}
 	rc, err := parseRenewCase(text)
 	if err != nil {
-		return fmt.Errorf("%s: %s", name, strings.ReplaceAll(err.Error(), "\n", "\n"+name+": "))
+		return fmt.Errorf("%s: %s", name, indentLines(err, name))
 	}
 	p, err := renew.Optimum(rc.life, rc.cp, rc.cf)
 	if err != nil {

@@ -101,7 +101,7 @@ func (w *weighed) step(p *Panel, best nextlook.Option) Step {
 		for i, r := range w.repairs {
 			if r.ID == best.ID {
 				k := w.fixes[i]
-				return Step{Kind: "repair", Cause: k, Says: fmt.Sprintf("%s (%s): %s.", k.Name, percent(p.of(k)), instead(p))}
+				return Step{Kind: "repair", Cause: k, Says: fmt.Sprintf("%s (%s): %s.", k.Name, Percent(p.of(k)), instead(p))}
 			}
 		}
 	case len(p.Looks) > 0:
@@ -315,13 +315,13 @@ func (w *weighed) why(l *look, yes, no []float64, py float64) string {
 	i, j := leader(yes, w.causes), leader(no, w.causes)
 	if i != j && i >= 0 && j >= 0 {
 		a := yes[i] / (yes[i] + yes[j])
-		return fmt.Sprintf("%s, splits %s from %s %.0f/%.0f; seen (%s): %s %s, not seen: %s %s", cost, w.name(i), w.name(j), 100*a, 100-100*a, percent(py),
-			w.name(i), percent(yes[i]/py), w.name(j), percent(share(no[j], 1-py)))
+		return fmt.Sprintf("%s, splits %s from %s %.0f/%.0f; seen (%s): %s %s, not seen: %s %s", cost, w.name(i), w.name(j), 100*a, 100-100*a, Percent(py),
+			w.name(i), Percent(yes[i]/py), w.name(j), Percent(share(no[j], 1-py)))
 	}
 	if i < 0 {
 		return cost
 	}
-	return fmt.Sprintf("%s; %s goes from %s to %s if seen (%s), to %s if not", cost, w.name(i), percent(w.w[i]), percent(share(yes[i], py)), percent(py), percent(share(no[i], 1-py)))
+	return fmt.Sprintf("%s; %s goes from %s to %s if seen (%s), to %s if not", cost, w.name(i), Percent(w.w[i]), Percent(share(yes[i], py)), Percent(py), Percent(share(no[i], 1-py)))
 }
 
 // name is a cause's name within a sentence.
@@ -348,8 +348,8 @@ func leader(v []float64, causes []*point.Cause) int {
 	return best
 }
 
-// percent writes a probability; what is nearly 0 or 1 is not rounded to it.
-func percent(p float64) string {
+// Percent writes a probability; what is nearly 0 or 1 is not rounded to it.
+func Percent(p float64) string {
 	switch {
 	case p > 0 && p < 0.005:
 		return "under 1 %"

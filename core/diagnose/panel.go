@@ -148,7 +148,7 @@ func words(f *judge.Finding, at []string) string {
 		}
 		name += " " + join(where)
 	}
-	if s := stateOf(f); s != nil {
+	if s := f.Reading.StateOf(f.Point); s != nil {
 		return name + ": " + s.Say
 	}
 	return name + ": " + why

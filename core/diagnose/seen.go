@@ -85,7 +85,7 @@ func fromFindings(sign *point.Sign, fs []*judge.Finding) Piece {
 func atPlace(sign *point.Sign, f *judge.Finding) (Show, float64) {
 	switch {
 	case !sign.Numeric():
-		state := stateOf(f)
+		state := f.Reading.StateOf(f.Point)
 		if state == nil || f.Verdict == verdict.Unjudged {
 			return Silent, 0
 		}
@@ -124,24 +124,6 @@ func weigh(yes bool, ratio float64) (Show, float64) {
 		return Faint, ratio
 	}
 	return NotShown, 0
-}
-
-// stateOf is the state that a reading names, or that its fraction of the band amounts to.
-func stateOf(f *judge.Finding) *point.StateOf {
-	if f.Reading.State != "" {
-		return f.Point.StateByID(f.Reading.State)
-	}
-	x, ok := f.Reading.Value("fraction")
-	if !ok {
-		return nil
-	}
-	for i := range f.Point.States {
-		s := &f.Point.States[i]
-		if (s.From != nil || s.Below != nil) && (s.From == nil || x >= *s.From) && (s.Below == nil || x < *s.Below) {
-			return s
-		}
-	}
-	return nil
 }
 
 // together joins what the places say.

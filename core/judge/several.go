@@ -29,7 +29,7 @@ func (j *judging) severalReadings(f *Finding) {
 // otherwise. A shoe starts at about half of a pad's thickness, and its wear moves little fluid, so shoes count as worn
 // at half the pads' figure and never prove a leak (practice).
 func (j *judging) lowBrakeFluid(f *Finding, rule point.Rule) {
-	s := stateOf(f)
+	s := f.Reading.StateOf(f.Point)
 	if s == nil || s.ID != "low" && s.ID != "below-min" {
 		return
 	}
@@ -107,11 +107,11 @@ func (j *judging) unreadableWhenLow(f *Finding, rule point.Rule) {
 		return
 	}
 	lf := Finding{Point: j.cat.Point(rule.LevelPoint), Reading: level}
-	if s := stateOf(&lf); s == nil || s.ID != rule.State {
+	if s := lf.Reading.StateOf(lf.Point); s == nil || s.ID != rule.State {
 		return
 	}
 	said := "the look"
-	if s := stateOf(f); s != nil {
+	if s := f.Reading.StateOf(f.Point); s != nil {
 		said = "\"" + lowerFirst(s.Say) + "\""
 	}
 	f.Why = fmt.Sprintf("The level is too far down to read the fluid, so %s is not judged.", said)
@@ -124,7 +124,7 @@ func (j *judging) unreadableWhenLow(f *Finding, rule point.Rule) {
 
 // intervalTooLong says what a spent fluid tells of the interval that it ran.
 func (j *judging) intervalTooLong(f *Finding, rule point.Rule) {
-	s := stateOf(f)
+	s := f.Reading.StateOf(f.Point)
 	if s == nil || !contains(rule.States, s.ID) {
 		return
 	}

@@ -12,7 +12,7 @@ import (
 
 // state judges a named state, or the state that a fraction of the band amounts to.
 func (j *judging) state(f *Finding) {
-	s := stateOf(f)
+	s := f.Reading.StateOf(f.Point)
 	if s == nil {
 		f.Why = "The reading names no state."
 		return
@@ -30,26 +30,6 @@ func (j *judging) state(f *Finding) {
 	if mm, ok := f.Reading.Value("mm"); ok {
 		f.Why = strings.TrimSuffix(f.Why, ".") + fmt.Sprintf("; play %s.", f.amount(mm, "mm"))
 	}
-}
-
-func stateOf(f *Finding) *point.StateOf {
-	if f.Reading.State != "" {
-		return f.Point.StateByID(f.Reading.State)
-	}
-	x, ok := f.Reading.Value("fraction")
-	if !ok {
-		return nil
-	}
-	for i := range f.Point.States {
-		s := &f.Point.States[i]
-		if s.From == nil && s.Below == nil {
-			continue
-		}
-		if (s.From == nil || x >= *s.From) && (s.Below == nil || x < *s.Below) {
-			return s
-		}
-	}
-	return nil
 }
 
 // class sets the regulation's own class for the car's market.
@@ -120,7 +100,7 @@ func (j *judging) late(f *Finding, n *point.Renewal, last round.Renewal) (string
 
 // saysInterval reports whether the finding has said already what the interval was.
 func (j *judging) saysInterval(f *Finding) bool {
-	s := stateOf(f)
+	s := f.Reading.StateOf(f.Point)
 	for _, rule := range f.Point.Rules {
 		if rule.Name == "interval-too-long" && s != nil && contains(rule.States, s.ID) {
 			return true

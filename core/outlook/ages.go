@@ -1,6 +1,7 @@
 package outlook
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -110,7 +111,7 @@ func (k *conditions) aged(t *track, cy *cycle, c *clock) []term {
 	for _, n := range few {
 		out = spreadAges(&f, n, cy.sights[0].x, atom, most, usual, out)
 	}
-	slices.SortStableFunc(out, func(a, b term) int { return compare(a.age, b.age) })
+	slices.SortStableFunc(out, func(a, b term) int { return cmp.Compare(a.age, b.age) })
 	return out
 }
 

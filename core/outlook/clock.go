@@ -1,6 +1,7 @@
 package outlook
 
 import (
+	"cmp"
 	"errors"
 	"math"
 	"slices"
@@ -86,18 +87,8 @@ func distances(h *History, until float64) []use.Reading {
 	for day, km := range byDay {
 		out = append(out, use.Reading{Day: day, Km: km})
 	}
-	slices.SortFunc(out, func(a, b use.Reading) int { return compare(a.Day, b.Day) })
+	slices.SortFunc(out, func(a, b use.Reading) int { return cmp.Compare(a.Day, b.Day) })
 	return out
-}
-
-func compare(a, b float64) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
-	}
-	return 0
 }
 
 // inOrder keeps the longest choice of readings that never runs backwards: what was mistyped drops out.
@@ -151,7 +142,7 @@ func (c *clock) km(day float64) (float64, bool) {
 		return 0, false
 	}
 	rs := c.readings
-	i, found := slices.BinarySearchFunc(rs, day, func(r use.Reading, d float64) int { return compare(r.Day, d) })
+	i, found := slices.BinarySearchFunc(rs, day, func(r use.Reading, d float64) int { return cmp.Compare(r.Day, d) })
 	switch {
 	case found:
 		return rs[i].Km, true

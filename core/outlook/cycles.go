@@ -1,6 +1,7 @@
 package outlook
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -90,7 +91,7 @@ func (t *track) renewals(h *History, c *clock) []begin {
 		m := begin{day: dayOf(r.Date), km: kmOf(r, c), from: renewed, dated: true, renewal: i}
 		out = append(out, m)
 	}
-	slices.SortStableFunc(out, func(a, b begin) int { return compare(a.day, b.day) })
+	slices.SortStableFunc(out, func(a, b begin) int { return cmp.Compare(a.day, b.day) })
 	return slices.CompactFunc(out, func(a, b begin) bool { return a.day == b.day })
 }
 

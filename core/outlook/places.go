@@ -143,7 +143,7 @@ func (t *track) reads(s *sight, r *round.Reading, value func(look int) (float64,
 		s.value = v
 		return ok && !math.IsNaN(v) && math.Abs(v) < 1e9
 	}
-	st := stateOf(t.p, r)
+	st := r.StateOf(t.p)
 	if st == nil {
 		return false
 	}
@@ -154,24 +154,6 @@ func (t *track) reads(s *sight, r *round.Reading, value func(look int) (float64,
 		s.turned = st.Verdict.Place() >= verdict.Due.Place()
 	}
 	return st.Verdict != verdict.Unjudged
-}
-
-// stateOf is the state that a reading names, or that its fraction of the band lies in.
-func stateOf(p *point.Point, r *round.Reading) *point.StateOf {
-	if r.State != "" {
-		return p.StateByID(r.State)
-	}
-	y, ok := r.Value("fraction")
-	if !ok {
-		return nil
-	}
-	for i := range p.States {
-		st := &p.States[i]
-		if (st.From != nil || st.Below != nil) && (st.From == nil || y >= *st.From) && (st.Below == nil || y < *st.Below) {
-			return st
-		}
-	}
-	return nil
 }
 
 // place names an item's place in words, for questions.

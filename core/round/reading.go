@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"witnessmark/core/facet"
+	"witnessmark/core/point"
 	"witnessmark/core/unit"
 )
 
@@ -28,6 +29,24 @@ type Reading struct {
 func (r *Reading) Value(name string) (float64, bool) {
 	v, ok := r.Values[name]
 	return v, ok
+}
+
+// StateOf is the point's state that the reading names, or in whose part of the band its fraction lies; nil where neither is so.
+func (r *Reading) StateOf(p *point.Point) *point.StateOf {
+	if r.State != "" {
+		return p.StateByID(r.State)
+	}
+	x, ok := r.Value("fraction")
+	if !ok {
+		return nil
+	}
+	for i := range p.States {
+		s := &p.States[i]
+		if (s.From != nil || s.Below != nil) && (s.From == nil || x >= *s.From) && (s.Below == nil || x < *s.Below) {
+			return s
+		}
+	}
+	return nil
 }
 
 // Empty reports whether the reading says nothing at all.

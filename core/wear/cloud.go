@@ -1,6 +1,7 @@
 package wear
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -70,7 +71,7 @@ func gatherMembers(xs []vector, lns []float64, doubt Doubt, groups int) []Member
 		total += lns[i]
 	}
 	rate := func(x vector) float64 { return math.Exp(2*x[atUnitSD]) + math.Exp(2*x[atLifeSD]) }
-	slices.SortStableFunc(order, func(a, b int) int { return cmpFloat(rate(xs[a]), rate(xs[b])) })
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(rate(xs[a]), rate(xs[b])) })
 	edges := map[int][]float64{1: {1}, 2: {0.6, 1}, 3: {0.3, 0.75, 1}}[groups]
 	var out []Member
 	var group tally

@@ -1,6 +1,7 @@
 package wear
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -156,7 +157,7 @@ func (f *Forecast) add(v variant, lives []Life, running int, coarse float64) {
 	centre, scale := ch.peak(p)
 	step := coarse * f.fineness(&ch, centre, scale)
 	nodes := ch.walk(p, centre, step, 14, 1e-7, make([]node, 0, 64))
-	slices.SortFunc(nodes, func(a, b node) int { return cmpFloat(a.th, b.th) })
+	slices.SortFunc(nodes, func(a, b node) int { return cmp.Compare(a.th, b.th) })
 	f.take(&ch, nodes, law{lnZ, p.variance}, step)
 }
 

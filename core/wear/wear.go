@@ -19,6 +19,7 @@
 package wear
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -85,21 +86,11 @@ func (l Life) check() error {
 
 // ordered gives the readings by X without touching what was handed over.
 func (l Life) ordered() []Reading {
-	byX := func(a, b Reading) int { return cmpFloat(a.X, b.X) }
+	byX := func(a, b Reading) int { return cmp.Compare(a.X, b.X) }
 	if slices.IsSortedFunc(l.Readings, byX) {
 		return l.Readings
 	}
 	rs := slices.Clone(l.Readings)
 	slices.SortStableFunc(rs, byX)
 	return rs
-}
-
-func cmpFloat(a, b float64) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
-	}
-	return 0
 }
