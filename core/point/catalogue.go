@@ -31,6 +31,10 @@ type Catalogue struct {
 	Causes     []*Cause
 	Complaints []*Complaint
 	Quiet      []Quiet
+	// Setups, Parts and Work say how jobs are done, by id; Work by the job's.
+	Setups map[string]*Setup
+	Parts  map[string]*PartKind
+	Work   map[string]*Work
 	// Version is a digest of the data, so that a verdict can name what it was computed with.
 	Version string
 
