@@ -10,7 +10,8 @@ import (
 // build decodes every entry, then checks what they say of one another.
 func (b *builder) build() *point.Catalogue {
 	c := &point.Catalogue{Jobs: map[string]*point.Job{}, Cautions: map[string]*point.Caution{}, Sources: map[string]*point.Document{},
-		Specs: map[string]*point.Spec{}, Facets: map[string]*facet.Definition{}, Tables: map[string]*point.Table{}}
+		Specs: map[string]*point.Spec{}, Facets: map[string]*facet.Definition{}, Tables: map[string]*point.Table{},
+		Setups: map[string]*point.Setup{}, Parts: map[string]*point.PartKind{}, Work: map[string]*point.Work{}}
 	for _, f := range b.families {
 		b.extraPoints(f)
 	}
@@ -43,6 +44,7 @@ func (b *builder) build() *point.Catalogue {
 	b.checkRest(c)
 	b.allLaws(c)
 	b.allReasons(c)
+	b.allWork(c)
 	return c
 }
 
@@ -89,6 +91,8 @@ func (b *builder) simple(c *point.Catalogue, e *entry) {
 		b.law(e)
 	case "sign", "cause", "complaint", "quiet":
 		b.reason(e)
+	case "setup", "part", "work":
+		b.doing(c, e)
 	case "regulation":
 		var r rawRegulation
 		if b.decode(e, &r) {

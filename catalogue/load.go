@@ -35,7 +35,8 @@ type entry struct {
 // lists names the top-level keys and the kind of entry under each.
 var lists = map[string]string{"points": "point", "jobs": "job", "cautions": "caution", "sources": "source", "specs": "spec",
 	"facets": "facet", "tables": "table", "regulations": "regulation", "laws": "law", "risks": "risk",
-	"signs": "sign", "causes": "cause", "complaints": "complaint", "quiet": "quiet"}
+	"signs": "sign", "causes": "cause", "complaints": "complaint", "quiet": "quiet",
+	"setups": "setup", "parts": "part", "work": "work"}
 
 // Load reads the layers in order and checks the result. The error is a Problems value when the data are bad; no
 // catalogue is returned then.
@@ -62,6 +63,8 @@ type builder struct {
 	families []*entry
 	laws     []lawEntry
 	reasons  reasonEntries
+	setups   []setupEntry
+	work     []workEntry
 	problems Problems
 }
 
@@ -143,7 +146,7 @@ func (b *builder) file(name string, f *parsed) (changes []*entry) {
 		case key.Value == "family":
 			b.families = append(b.families, &entry{kind: "family", file: name, node: val})
 		case kind == "" && key.Value != "change":
-			b.fault(name, key.Line, "unknown list %q; expected points, jobs, cautions, sources, specs, facets, tables, regulations, laws, risks, signs, causes, complaints, quiet, family or change", key.Value)
+			b.fault(name, key.Line, "unknown list %q; expected points, jobs, cautions, sources, specs, facets, tables, regulations, laws, risks, signs, causes, complaints, quiet, setups, parts, work, family or change", key.Value)
 		case val.Kind != yaml.SequenceNode:
 			b.fault(name, val.Line, "expected a list after %s:", key.Value)
 		case key.Value == "change":

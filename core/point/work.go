@@ -1,13 +1,29 @@
 package point
 
+import (
+	"slices"
+
+	"witnessmark/core/facet"
+)
+
 // Setup is a preparation that several jobs share when they are done in one visit: the car on the lift, the wheels off, the coolant
 // drained. Undoing it again is part of it. It is done, and paid, once a visit.
 type Setup struct {
 	ID, Name, Does string
+	// Undo says what ends it; empty when nothing is left to undo.
+	Undo string
 	// Minutes is what it takes with its undoing (practice, as every time in the catalogue: a workshop's own overlay sets its own).
 	Minutes int
-	// Order is its place in a visit: smaller comes first and is undone last.
-	Order    int
+	// UndoMinutes is the share of Minutes that undoing it takes.
+	UndoMinutes int
+	// Order is its place in a visit: of two that begin for one job, the smaller comes first and is undone last.
+	Order int
+	// Axle is F or R for what concerns one axle (its wheels off): work at the other axle does without. Empty concerns the whole car.
+	Axle string
+	// Under are ids of preparations that it can't be without: wheels come off on the lift. Work that names it names those too.
+	Under []string
+	// Last is true for what comes when everything is together again: the warm run, the alignment bay, the road.
+	Last     bool
 	Cautions []string
 }
 
@@ -18,7 +34,7 @@ type Work struct {
 	// Setups are ids of preparations that it needs.
 	Setups []string
 	// Per says what one doing of the job covers: the car when empty, "axle", "corner" or "piece" (a counted part). Jobs on two axles
-	// are two doings, which share their preparations.
+	// are two doings, which share their preparations. Steps' minutes and parts' amounts are those of one doing.
 	Per   string
 	Steps []WorkStep
 	Parts []WorkPart
@@ -36,6 +52,10 @@ type WorkStep struct {
 	Say      string
 	Minutes  int
 	Cautions []string
+	// In is the id of the preparation at which it is done, when that is one of those that come last; empty is with the rest of the job.
+	In string
+	// When says which cars have the step; the zero value is all.
+	When facet.When
 }
 
 // WorkPart is something that a job fits.
@@ -44,6 +64,8 @@ type WorkPart struct {
 	Part string
 	// Milli is how much of it one doing takes, in thousandths of the part's unit.
 	Milli int64
+	// When says which cars take it; the zero value is all.
+	When facet.When
 	// Maybe is true for what is fitted only when needed (a bolt that may break): it stands in the picking list, not in the estimate.
 	Maybe bool
 }
@@ -78,4 +100,18 @@ type PartKind struct {
 	Unit string
 	// Fluid is true for what is filled, Sundry for what is used up without being counted on the car.
 	Fluid, Sundry bool
+	// For lists the names under which what jobs take, and the quantities computed from readings, speak of it: "engine oil".
+	For []string
+}
+
+// FluidPart finds the part that is bought for a fluid as jobs and computed quantities name it ("engine oil", "concentrate"), or nil
+// when the catalogue has none. Where two claim a name, the first by id counts.
+func (c *Catalogue) FluidPart(what string) *PartKind {
+	var found *PartKind
+	for _, p := range c.Parts {
+		if p.Fluid && slices.Contains(p.For, what) && (found == nil || p.ID < found.ID) {
+			found = p
+		}
+	}
+	return found
 }
