@@ -18,6 +18,7 @@ type workEntry struct {
 // setupEntry is a preparation on its way into the catalogue.
 type setupEntry struct {
 	e     *entry
+	raw   *rawSetup
 	setup *point.Setup
 }
 
@@ -29,8 +30,9 @@ func (b *builder) doing(c *point.Catalogue, e *entry) {
 		if b.decode(e, &r) {
 			s := &point.Setup{ID: r.ID, Name: r.Name, Does: r.Does, Undo: r.Undo, Minutes: r.Minutes, UndoMinutes: r.UndoMinutes,
 				Order: r.Order, Axle: r.Axle, Under: r.Under, Last: r.Last, Cautions: r.Cautions}
+			s.Parts, s.Fields, s.Follows = b.workParts(e, r.Parts), workFields(r.Fields), workFollows(r.Follows)
 			c.Setups[r.ID] = s
-			b.setups = append(b.setups, setupEntry{e, s})
+			b.setups = append(b.setups, setupEntry{e, &r, s})
 		}
 	case "part":
 		var r rawPart
@@ -49,24 +51,40 @@ func (b *builder) doing(c *point.Catalogue, e *entry) {
 }
 
 func (b *builder) workOf(e *entry, r *rawWork) *point.Work {
-	w := &point.Work{Job: r.ID, Setups: r.Setups, Per: r.Per, Baselines: r.Baselines}
+	w := &point.Work{Job: r.ID, Setups: r.Setups, Per: r.Per, Baselines: r.Baselines, Parts: b.workParts(e, r.Parts),
+		Fields: workFields(r.Fields), Follows: workFollows(r.Follows)}
 	for _, s := range r.Steps {
 		w.Steps = append(w.Steps, point.WorkStep{Say: s.V.Say, Minutes: s.V.Minutes, Cautions: s.V.Cautions, In: s.V.In, When: s.V.When.When})
 	}
-	for _, p := range r.Parts {
+	return w
+}
+
+func (b *builder) workParts(e *entry, raw []at[rawWorkPart]) []point.WorkPart {
+	var out []point.WorkPart
+	for _, p := range raw {
 		milli, err := thousandths(p.V.Amount.Value)
 		if err != nil {
-			b.fault(e.file, p.Line, "work %s, part %s: %v", r.ID, p.V.Part, err)
+			b.fault(e.file, p.Line, "%s %s, part %s: %v", e.kind, e.id, p.V.Part, err)
 		}
-		w.Parts = append(w.Parts, point.WorkPart{Part: p.V.Part, Milli: milli, Maybe: p.V.Maybe, When: p.V.When.When})
+		out = append(out, point.WorkPart{Part: p.V.Part, Milli: milli, Maybe: p.V.Maybe, When: p.V.When.When})
 	}
-	for _, f := range r.Fields {
-		w.Fields = append(w.Fields, point.WorkField{Name: f.V.Name, Spec: f.V.Spec, Unit: f.V.Unit})
+	return out
+}
+
+func workFields(raw []at[rawWorkField]) []point.WorkField {
+	var out []point.WorkField
+	for _, f := range raw {
+		out = append(out, point.WorkField{Name: f.V.Name, Spec: f.V.Spec, Unit: f.V.Unit})
 	}
-	for _, f := range r.Follows {
-		w.Follows = append(w.Follows, point.WorkFollow{Say: f.V.Say, Point: f.V.Point, Days: f.V.Days, Km: f.V.Km, Source: f.V.Source})
+	return out
+}
+
+func workFollows(raw []at[rawWorkFollow]) []point.WorkFollow {
+	var out []point.WorkFollow
+	for _, f := range raw {
+		out = append(out, point.WorkFollow{Say: f.V.Say, Point: f.V.Point, Days: f.V.Days, Km: f.V.Km, Source: f.V.Source})
 	}
-	return w
+	return out
 }
 
 // mostAmount bounds how much of a part one doing takes, in its unit.

@@ -74,6 +74,12 @@ func (b *builder) checkSetup(c *point.Catalogue, s setupEntry) {
 		}
 	}
 	b.references(c, s.e.file, line, who, nil, x.Cautions)
+	at := func(line int, format string, args ...any) {
+		b.fault(s.e.file, line, "%s: %s", who, fmt.Sprintf(format, args...))
+	}
+	b.checkParts(c, s.e.file, s.raw.Parts, at)
+	checkFields(c, s.raw.Fields, at)
+	checkFollows(c, s.raw.Follows, at)
 }
 
 func (b *builder) checkWork(c *point.Catalogue, w workEntry) {
@@ -104,12 +110,14 @@ func (b *builder) checkWork(c *point.Catalogue, w workEntry) {
 		b.references(c, w.e.file, s.Line, who, nil, s.V.Cautions)
 		b.when(c, w.e.file, s.V.When)
 	}
-	b.checkWorkParts(c, w, say)
-	b.checkWorkFields(c, w, say)
-	b.checkAfter(c, w, say)
+	b.checkParts(c, w.e.file, w.raw.Parts, say)
+	checkTaken(c, w, say)
+	checkFields(c, w.raw.Fields, say)
+	checkFollows(c, w.raw.Follows, say)
+	checkBaselines(c, w, say)
 }
 
-func (b *builder) checkWorkSetups(c *point.Catalogue, w workEntry, say func(int, string, ...any)) {
+func (b *builder) checkWorkSetups(c *point.Catalogue, w workEntry, say faultAt) {
 	line := w.e.node.Line
 	for i, id := range w.raw.Setups {
 		s := c.Setups[id]
@@ -128,27 +136,37 @@ func (b *builder) checkWorkSetups(c *point.Catalogue, w workEntry, say func(int,
 	}
 }
 
-func (b *builder) checkWorkParts(c *point.Catalogue, w workEntry, say func(int, string, ...any)) {
-	for i, p := range w.raw.Parts {
-		kind := c.Parts[p.V.Part]
-		if kind == nil {
+// faultAt lays a fault to a line of the entry that is being checked.
+type faultAt func(line int, format string, args ...any)
+
+func (b *builder) checkParts(c *point.Catalogue, file string, parts []at[rawWorkPart], say faultAt) {
+	for i, p := range parts {
+		if c.Parts[p.V.Part] == nil {
 			say(p.Line, "there is no part %q", p.V.Part)
 			continue
 		}
-		b.when(c, w.e.file, p.V.When)
-		if slices.ContainsFunc(w.raw.Parts[:i], func(o at[rawWorkPart]) bool {
+		b.when(c, file, p.V.When)
+		if slices.ContainsFunc(parts[:i], func(o at[rawWorkPart]) bool {
 			return o.V.Part == p.V.Part && o.V.When.Zero() && p.V.When.Zero()
 		}) {
 			say(p.Line, "part %s stands twice", p.V.Part)
 		}
-		if j := c.Jobs[w.raw.ID]; j != nil && slices.ContainsFunc(j.Takes, func(t point.Take) bool { return slices.Contains(kind.For, t.What) }) {
+	}
+}
+
+// checkTaken refuses a part for what the job's takes count already.
+func checkTaken(c *point.Catalogue, w workEntry, say faultAt) {
+	j := c.Jobs[w.raw.ID]
+	for _, p := range w.raw.Parts {
+		kind := c.Parts[p.V.Part]
+		if j != nil && kind != nil && slices.ContainsFunc(j.Takes, func(t point.Take) bool { return slices.Contains(kind.For, t.What) }) {
 			say(p.Line, "part %s is taken already, by the job's takes", p.V.Part)
 		}
 	}
 }
 
-func (b *builder) checkWorkFields(c *point.Catalogue, w workEntry, say func(int, string, ...any)) {
-	for _, f := range w.raw.Fields {
+func checkFields(c *point.Catalogue, fields []at[rawWorkField], say faultAt) {
+	for _, f := range fields {
 		if f.V.Name == "" {
 			say(f.Line, "a field needs a name")
 		}
@@ -164,9 +182,8 @@ func (b *builder) checkWorkFields(c *point.Catalogue, w workEntry, say func(int,
 	}
 }
 
-// checkAfter checks the looks that the work calls for and the readings that it begins with.
-func (b *builder) checkAfter(c *point.Catalogue, w workEntry, say func(int, string, ...any)) {
-	for _, f := range w.raw.Follows {
+func checkFollows(c *point.Catalogue, follows []at[rawWorkFollow], say faultAt) {
+	for _, f := range follows {
 		if strings.TrimSpace(f.V.Say) == "" {
 			say(f.Line, "a follow-up look says nothing")
 		}
@@ -183,6 +200,10 @@ func (b *builder) checkAfter(c *point.Catalogue, w workEntry, say func(int, stri
 			say(f.Line, "there is no source %q", f.V.Source)
 		}
 	}
+}
+
+// checkBaselines checks the readings that begin with the work.
+func checkBaselines(c *point.Catalogue, w workEntry, say faultAt) {
 	for i, id := range w.raw.Baselines {
 		if c.Point(id) == nil {
 			say(w.e.node.Line, "there is no point %q", id)

@@ -14,6 +14,10 @@ type rawSetup struct {
 	Under       []string `yaml:"under"`
 	Last        bool     `yaml:"last"`
 	Cautions    []string `yaml:"cautions"`
+
+	Parts   []at[rawWorkPart]   `yaml:"parts"`
+	Fields  []at[rawWorkField]  `yaml:"fields"`
+	Follows []at[rawWorkFollow] `yaml:"follows"`
 }
 
 type rawPart struct {

@@ -25,6 +25,11 @@ type Setup struct {
 	// Last is true for what comes when everything is together again: the warm run, the alignment bay, the road.
 	Last     bool
 	Cautions []string
+	// Parts, Fields and Follows are what it takes, needs to know and calls for by itself, whichever job it is done for: wheels that were
+	// off are looked at again.
+	Parts   []WorkPart
+	Fields  []WorkField
+	Follows []WorkFollow
 }
 
 // Work is how a job is done: what it shares with others, its own steps, what is fitted, and what it calls for afterwards.
