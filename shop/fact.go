@@ -178,4 +178,6 @@ type Fact struct {
 	Told      *ToldFact      `json:"told,omitempty"`
 	Look      *LookFact      `json:"look,omitempty"`
 	Confirmed *ConfirmedFact `json:"confirmed,omitempty"`
+	// What the workshop deals with its owners about.
+	Record *Record `json:"record,omitempty"`
 }

@@ -43,6 +43,7 @@ func (f Fact) Check() error {
 	set(f.Told != nil, func() error { return checkTold(f.Told) })
 	set(f.Look != nil, func() error { return checkLook(f.Look) })
 	set(f.Confirmed != nil, func() error { return checkConfirmed(f.Confirmed) })
+	set(f.Record != nil, func() error { return checkRecord(f.Record) })
 	if err == nil && kinds != 1 {
 		return fmt.Errorf("expected one fact of a known kind, found %d", kinds)
 	}

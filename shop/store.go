@@ -3,6 +3,7 @@ package shop
 import (
 	"context"
 	"io"
+	"time"
 )
 
 // Store keeps facts. View runs f in a read transaction, Update in a write transaction that is committed only when f
@@ -75,6 +76,10 @@ type Reader interface {
 	Confirmed(ctx context.Context) ([]ConfirmedFact, error)
 	// ConfirmedSeq gives the newest order of arrival among them; 0 for none.
 	ConfirmedSeq(ctx context.Context) (int64, error)
+	// Record gives one record of any kind.
+	Record(ctx context.Context, id string) (Record, error)
+	// Records lists records in order of arrival.
+	Records(ctx context.Context, f RecordFilter) ([]Record, error)
 	// Each calls f with every fact, in an order in which they can be put back.
 	Each(ctx context.Context, f func(Fact) error) error
 }
@@ -84,6 +89,25 @@ type Reader interface {
 type Writer interface {
 	Reader
 	Put(ctx context.Context, f Fact) (created bool, err error)
+	// Enqueue puts a task on the store's queue in the same transaction. It is handed out after the delay.
+	Enqueue(ctx context.Context, t Task) error
+}
+
+// Task is something to be done outside a transaction. It is handed out again until it is finished.
+type Task struct {
+	ID string // given by the store
+	// Kind says who takes it, Ref what it is about.
+	Kind  string
+	Ref   string
+	Delay time.Duration
+}
+
+// Queue hands tasks out. Take gives nil when none is ready; a task taken is not handed out to anybody else within the lease, and
+// again after it unless it was finished. Later puts it back with a delay.
+type Queue interface {
+	Take(ctx context.Context, kind string, lease time.Duration) (*Task, error)
+	Later(ctx context.Context, t *Task, delay time.Duration) error
+	Finish(ctx context.Context, t *Task) error
 }
 
 // Photos keeps photo files by content hash.

@@ -14,13 +14,16 @@ type Writer struct {
 	broken error
 	// next and last are arrival numbers that this transaction has reserved and not used yet.
 	next, last int64
+	queue      NewQueue
 }
 
 var _ shop.Writer = (*Writer)(nil)
 
 // NewWriter writes inside a transaction. The transaction stays the caller's to end; it must not be committed when
 // Broken gives an error.
-func NewWriter(tx *sql.Tx) *Writer { return &Writer{Reader: NewReader(tx)} }
+func NewWriter(tx *sql.Tx, queue NewQueue) *Writer {
+	return &Writer{Reader: NewReader(tx), queue: queue}
+}
 
 // Broken is the first failure of a statement that was to change something. A fact may be half there, and the engine
 // may already have ended the transaction by itself, as SQLite does when the disk is full; so nothing more is written

@@ -55,6 +55,9 @@ func (s *Store) open(ctx context.Context) (err error) {
 	if err := migrate(ctx, s.writer); err != nil {
 		return err
 	}
+	if err := makeQueue(ctx, s.writer); err != nil {
+		return err
+	}
 	if s.readers, err = pool(s.path, readerQuery, readerCount); err != nil {
 		return err
 	}

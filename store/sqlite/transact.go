@@ -31,7 +31,7 @@ func (s *Store) Rebuild(ctx context.Context) error {
 
 func (s *Store) update(ctx context.Context, f func(*query.Writer) error) error {
 	return s.transact(ctx, s.writer, func(tx *sql.Tx) error {
-		w := query.NewWriter(tx)
+		w := query.NewWriter(tx, s.queue)
 		if err := f(w); err != nil {
 			return err
 		}
