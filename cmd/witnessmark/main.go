@@ -20,6 +20,7 @@ type cli struct {
 	Wear      wearCmd      `cmd:"" help:"How a measured quantity runs down to its limit."`
 	Renew     renewCmd     `cmd:"" help:"Work out the age at which renewing a part costs least."`
 	Cause     causeCmd     `cmd:"" help:"Reason from findings to causes, and to the next look."`
+	Visits    visitsCmd    `cmd:"" help:"Group jobs into visits at least cost, with a proof or a stated gap."`
 	Catalogue catalogueCmd `cmd:"" help:"Check the catalogue of points, or show what it covers."`
 	Export    exportCmd    `cmd:"" help:"Write everything the workshop knows as JSON lines."`
 	Import    importCmd    `cmd:"" help:"Read an export; all or nothing."`

@@ -99,11 +99,17 @@ func (t *tree) relax(nd *node) bool {
 			mixed = real.towards(centre, 0.6)
 		}
 		fresh := t.generate(nd, mixed)
+		if t.picker.aborted {
+			return false
+		}
 		if mixed.bound > centre.bound {
 			centre = mixed.clone()
 		}
 		if fresh == 0 && mixed != real {
 			fresh = t.generate(nd, real)
+			if t.picker.aborted {
+				return false
+			}
 			if real.bound > centre.bound {
 				centre = real.clone()
 			}
@@ -213,7 +219,7 @@ func (t *tree) fix(nd *node) {
 		}
 		floor := b.fixed[v] + p.bound - p.part[v] - target
 		for j := range b.n {
-			if nd.ok[v*b.n+j] && t.picker.pick(v, nd.ok, p.value, p.cuts, floor, j) <= floor {
+			if nd.ok[v*b.n+j] && t.picker.pick(v, nd.ok, p.value, p.cuts, floor, j) <= floor && !t.picker.aborted {
 				nd.ok[v*b.n+j] = false
 			}
 		}

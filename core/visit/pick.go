@@ -8,24 +8,25 @@ import (
 // picker finds the set of jobs that is worth most at one visit when each job done has a value: the sub-problem of the column
 // formulation, a knapsack with shared set-ups, solved exactly by depth-first search. It keeps its memory between calls.
 type picker struct {
-	b      *board
-	items  []item
-	rate   float64     // price of one unit of labour in the bound
-	paid   []int       // how many chosen jobs need each set-up
-	rest   [][]float64 // for each depth, bound on what the items from i on can add
-	hits   []int       // members of each cut that are chosen
-	chosen []int       // places in items
-	best   float64
-	found  [][]int // sets of jobs, each better than the one before
-	cuts   []cut
-	inCut  [][]int // cuts of each job
-	room   int
-	limit  float64
-	lost   float64 // price of the cuts that the chosen set breaks into
-	load   []float64
-	steps  int
-	halt   func() bool
-	any    bool // the first set above the floor is enough
+	b       *board
+	items   []item
+	rate    float64     // price of one unit of labour in the bound
+	paid    []int       // how many chosen jobs need each set-up
+	rest    [][]float64 // for each depth, bound on what the items from i on can add
+	hits    []int       // members of each cut that are chosen
+	chosen  []int       // places in items
+	best    float64
+	found   [][]int // sets of jobs, each better than the one before
+	cuts    []cut
+	inCut   [][]int // cuts of each job
+	room    int
+	limit   float64
+	lost    float64 // price of the cuts that the chosen set breaks into
+	load    []float64
+	steps   int
+	halt    func() bool
+	any     bool // the first set above the floor is enough
+	aborted bool // the search was given up
 }
 
 // item is a job that is worth something at the visit.
@@ -211,6 +212,12 @@ func (p *picker) spread(rate float64, room int) float64 {
 func (p *picker) search(i, depth int, value float64, room int, limit float64, must int) {
 	b := p.b
 	p.steps++
+	if p.steps&0xfff == 0 && p.halt != nil && p.halt() {
+		p.aborted = true
+	}
+	if p.aborted {
+		return
+	}
 	rest := p.rest[depth]
 	sum := 0.0
 	for t := len(p.items) - 1; t >= i; t-- {
