@@ -13,6 +13,9 @@ import (
 // the environment or a generator of chance that nobody seeded.
 var pure = map[string]string{
 	"cmp":           "comparison of two values",
+	"crypto/sha256": "pure functions",
+	"encoding/hex":  "text and bytes",
+	"encoding/json": "text from values in memory",
 	"errors":        "values",
 	"fmt":           "text from values; printing to the standard output is refused below",
 	"iter":          "types of iterators",
