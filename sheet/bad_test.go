@@ -85,7 +85,7 @@ func TestBadSheets(t *testing.T) {
 		{"facet null", `"petrol"`, `null`, `line 3: vehicle.facets.fuel: expected a word or a whole number, not null`},
 		{"facet a fraction", `"fuel": "petrol"`, `"air-filter-count": 1.5`, `line 3: vehicle.facets.air-filter-count: expected a word or a whole number, not 1.5`},
 		{"facet's number", `"fuel": "petrol"`, `"air-filter-count": 3`, `line 3: vehicle.facets.air-filter-count: facet air-filter-count is 3; expected 1 to 2`},
-		{"unknown specification", `"brake-fluid-class": "DOT 4"`, `"brake-fluid-colour": "red"`, `line 4: vehicle.specs.brake-fluid-colour: there is no such specification; expected one of ball-joint-play-max-mm, `},
+		{"unknown specification", `"brake-fluid-class": "DOT 4"`, `"brake-fluid-colour": "red"`, `line 4: vehicle.specs.brake-fluid-colour: there is no such specification; expected one of axle-oil-change-L, `},
 		{"specification's word", `"DOT 4"`, `"DOT 9"`, `line 4: vehicle.specs.brake-fluid-class: "DOT 9"; expected one of DOT 3, DOT 4, DOT 5.1, DOT 5`},
 		{"number for a word", `"DOT 4"`, `4`, `line 4: vehicle.specs.brake-fluid-class: a number; expected one of DOT 3, DOT 4, DOT 5.1, DOT 5`},
 		{"word for a number", `{"FL": 22.4}`, `"thick"`, `line 4: vehicle.specs.disc-thickness-min-mm: "thick"; expected a number in mm`},

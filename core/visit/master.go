@@ -139,14 +139,3 @@ func (ms *master) weight(s *set) float64 {
 	}
 	return 0
 }
-
-// missing is how much of the jobs no set holds in the programme's solution, and how much of barred sets and broken cuts is used.
-func (ms *master) missing() float64 {
-	sum := 0.0
-	for i, c := range ms.lp.basis {
-		if c < ms.b.n || ms.lp.cols[c].barred || ms.lp.cols[c].cost == ms.dear {
-			sum += ms.lp.x[i]
-		}
-	}
-	return sum
-}
