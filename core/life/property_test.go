@@ -45,6 +45,20 @@ func drawObservations(t *rapid.T, most int) []Observation {
 func number01(x float64) bool       { return x >= 0 && x <= 1 }
 func positiveFinite(x float64) bool { return x > 0 && !math.IsInf(x, 0) }
 
+// TestOneExactLifeWithoutBounds: one life known exactly under a prior that bounds no shape pins the scale more closely than numbers
+// go; that is said, and under a prior with bounds the same life has its answers.
+func TestOneExactLifeWithoutBounds(t *testing.T) {
+	life := []Observation{{Kind: Exact, At: 15960, Count: 1}}
+	for _, m := range models {
+		if p, err := NewPosterior(m, Prior{1, 5, 0, 20}, life); err == nil {
+			t.Errorf("%v: no error, and survival %v", m, p.Survival(20000))
+		}
+		if p, err := NewPosterior(m, Prior{1, 1.5, 0, 20}, life); err != nil || !number01(p.Survival(20000)) {
+			t.Errorf("%v: %v", m, err)
+		}
+	}
+}
+
 // TestPosteriorAlwaysAnswers: whatever the prior and the observations, there is a posterior with finite answers in their order, or, for
 // priors without any doubt or without any bounds, an error; survival only falls and quantiles invert it.
 func TestPosteriorAlwaysAnswers(t *testing.T) {
