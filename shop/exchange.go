@@ -163,7 +163,7 @@ func (s *Shop) importFile(ctx context.Context, f *photoFile) error {
 	return err
 }
 
-// strict decodes one JSON value without unknown keys and without anything after it.
+// strict decodes one JSON value, a line of an export or the body of a record, without unknown keys and without anything after it.
 func strict(text []byte, out any) error {
 	dec := json.NewDecoder(bytes.NewReader(text))
 	dec.DisallowUnknownFields()

@@ -1,12 +1,11 @@
 package shop
 
 import (
-	"bytes"
+	"cmp"
 	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
-	"io"
 )
 
 // Record is a document of the workshop's dealings: a price list, an estimate, an owner's answer, a close-out. Like every fact it is
@@ -61,23 +60,10 @@ type Kept[T any] struct {
 
 func kept[T any](rec Record) (Kept[T], error) {
 	k := Kept[T]{Record: rec}
-	if err := strictly(rec.Body, &k.Said); err != nil {
+	if err := strict(rec.Body, &k.Said); err != nil {
 		return k, fmt.Errorf("%s %s: %w", rec.Kind, rec.ID, err)
 	}
 	return k, nil
-}
-
-// strictly reads JSON into a type and refuses fields that it does not know and anything behind it.
-func strictly(data []byte, into any) error {
-	d := json.NewDecoder(bytes.NewReader(data))
-	d.DisallowUnknownFields()
-	if err := d.Decode(into); err != nil {
-		return err
-	}
-	if _, err := d.Token(); !errors.Is(err, io.EOF) {
-		return errors.New("something stands behind the end")
-	}
-	return nil
 }
 
 // record makes a record of a body.
@@ -135,21 +121,14 @@ func checkRecord(r *Record) error {
 		err = errors.Join(err, needs("record", r.CarID))
 	}
 	if (k.refers != "") != (r.Ref != "") {
-		err = errors.Join(err, fmt.Errorf("record: %s refers to %q; expected an id of %s", r.Kind, r.Ref, or(k.refers, "nothing")))
+		err = errors.Join(err, fmt.Errorf("record: %s refers to %q; expected an id of %s", r.Kind, r.Ref, cmp.Or(k.refers, "nothing")))
 	}
 	body := k.body()
-	if e := strictly(r.Body, body); e != nil {
+	if e := strict(r.Body, body); e != nil {
 		return errors.Join(err, fmt.Errorf("record: body of %s: %w", r.Kind, e))
 	}
 	if c, ok := body.(interface{ check() error }); ok {
 		err = errors.Join(err, c.check())
 	}
 	return err
-}
-
-func or(text, other string) string {
-	if text == "" {
-		return other
-	}
-	return text
 }

@@ -43,18 +43,12 @@ func (t *Terms) check() error {
 			err = errors.Join(err, fmt.Errorf("terms: "+format, args...))
 		}
 	}
-	known, ok := money.Known(t.Estimate.Currency.Code)
-	add(!ok || known != t.Estimate.Currency, "the currency %q with %d decimals is not known", t.Estimate.Currency.Code, t.Estimate.Currency.Exponent)
-	seen := map[string]bool{}
-	for _, x := range t.Estimate.Taxes {
-		add(x.ID == "" || seen[x.ID], "the id %q of a tax is empty or stands twice", x.ID)
-		seen[x.ID] = true
-		add(x.Rate < 0 || x.Rate > 1_000_000, "tax %s of %s; expected 0 to 100 %%", x.Name, x.Rate.Percent())
+	if e := estimate.CheckTerms(t.Estimate); e != nil {
+		err = fmt.Errorf("terms: %w", e)
 	}
 	for what, id := range map[string]string{"labour": t.LabourTax, "parts": t.PartsTax} {
 		add(!slices.ContainsFunc(t.Estimate.Taxes, func(x estimate.Tax) bool { return x.ID == id }), "there is no tax %q for %s", id, what)
 	}
-	add(t.Estimate.Round < 0, "rounding below 0")
 	add(t.HourRate <= 0 || t.HourRate > money.Most, "an hour of labour costs nothing, or too much")
 	add(t.SundriesRate < 0 || t.SundriesRate > 1_000_000 || t.SundriesMost < 0, "sundries can't be below 0 or above 100 %%")
 	add(t.ValidDays < 1 || t.ValidDays > 365, "estimates are valid for %d days; expected 1 to 365", t.ValidDays)

@@ -1,6 +1,7 @@
 package estimate
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -51,7 +52,7 @@ func headChanges(old, now Estimate) []string {
 	var out []string
 	say := func(what, from, to string) {
 		if from != to {
-			out = append(out, fmt.Sprintf("%s: %s instead of %s", what, or(to), or(from)))
+			out = append(out, fmt.Sprintf("%s: %s instead of %s", what, cmp.Or(to, "none"), cmp.Or(from, "none")))
 		}
 	}
 	say("discount on everything", old.Discount.Percent(), now.Discount.Percent())
@@ -66,13 +67,6 @@ func headChanges(old, now Estimate) []string {
 		out = append(out, "the head changed")
 	}
 	return out
-}
-
-func or(text string) string {
-	if text == "" {
-		return "none"
-	}
-	return text
 }
 
 func lineChanges(item string, old, now []Line, c money.Currency) []string {

@@ -37,7 +37,7 @@ func (p Problems) Error() string {
 // Check finds all that is wrong with an estimate: Problems, nil when nothing is. Open prices are no problem of it; Ready asks for them.
 func Check(e Estimate) error {
 	c := checking{e: e}
-	c.terms()
+	c.terms(e.Terms)
 	c.day("the day of the visit", e.VisitOn)
 	c.day("valid until", e.ValidUntil)
 	c.rate("discount", e.Discount)
@@ -69,6 +69,15 @@ func Check(e Estimate) error {
 	}
 	if _, err := Total(e, nil); err != nil {
 		return Problems{{"total", err.Error()}}
+	}
+	return nil
+}
+
+// CheckTerms finds all that is wrong with the rules alone, as Check does.
+func CheckTerms(t Terms) error {
+	var c checking
+	if c.terms(t); len(c.found) > 0 {
+		return c.found
 	}
 	return nil
 }
@@ -130,8 +139,7 @@ type checking struct {
 
 func (c *checking) add(place, text string) { c.found = append(c.found, Problem{place, text}) }
 
-func (c *checking) terms() {
-	t := c.e.Terms
+func (c *checking) terms(t Terms) {
 	if known, ok := money.Known(t.Currency.Code); !ok || known != t.Currency {
 		c.add("currency", fmt.Sprintf("%q with %d decimals is not known", t.Currency.Code, t.Currency.Exponent))
 	}

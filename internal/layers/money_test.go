@@ -3,6 +3,7 @@ package layers
 import (
 	"go/ast"
 	"go/token"
+	"strings"
 	"testing"
 )
 
@@ -20,22 +21,13 @@ func floats(s source) []string {
 			}
 		case *ast.BasicLit:
 			// 1e15 is a whole number where an integer is asked for; a literal with a point never is.
-			if n.Kind == token.FLOAT && containsPoint(n.Value) {
+			if n.Kind == token.FLOAT && strings.Contains(n.Value, ".") {
 				bad = append(bad, s.name+" has the number "+n.Value)
 			}
 		}
 		return true
 	})
 	return bad
-}
-
-func containsPoint(text string) bool {
-	for _, r := range text {
-		if r == '.' {
-			return true
-		}
-	}
-	return false
 }
 
 // TestNoFloatTouchesAnAmount: amounts are whole minor units from the first to the last step.

@@ -10,7 +10,6 @@ import (
 	"maragu.dev/goqite"
 
 	"witnessmark/shop"
-	"witnessmark/store/query"
 )
 
 // queueSchema is the table that the queue's library asks for on this engine. It is the library's, not ours: what stands in it can be
@@ -52,7 +51,7 @@ func (s *Store) Take(ctx context.Context, kind string, lease time.Duration) (*sh
 	if err != nil || m == nil {
 		return nil, explain(err)
 	}
-	return query.ReadTask(kind, m)
+	return &shop.Task{ID: string(m.ID), Kind: kind, Ref: string(m.Body)}, nil
 }
 
 // Later puts a task back, to be handed out after the delay.
