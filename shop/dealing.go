@@ -34,7 +34,8 @@ type Terms struct {
 	HourRate  money.Amount `json:"hour_rate"`
 	LabourTax string       `json:"labour_tax"`
 	PartsTax  string       `json:"parts_tax"`
-	// SundriesRate is taken of an item's labour for what is used up uncounted, at most SundriesMost an item; 0 is none.
+	// SundriesRate is taken of an item's labour for what is used up uncounted, at most SundriesMost an item. A rate of 0 takes none, a
+	// most of 0 sets no bound.
 	SundriesRate money.Rate   `json:"sundries_rate,omitempty"`
 	SundriesMost money.Amount `json:"sundries_most,omitempty"`
 	// ValidDays is how long an estimate can be accepted.
