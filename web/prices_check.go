@@ -75,14 +75,14 @@ func sentPrices(r *http.Request) (text, source string, err error) {
 	if err != nil {
 		source = r.PostFormValue("source")
 		if source == "" {
-			source = "typed in"
+			source = "typed lines"
 		}
 		return r.PostFormValue("text"), shortened(source), nil
 	}
 	defer file.Close()
 	data, err := io.ReadAll(io.LimitReader(file, shop.MostPriceBytes+1))
 	if err == nil && len(data) == 0 && head.Filename == "" {
-		return r.PostFormValue("text"), "typed in", nil
+		return r.PostFormValue("text"), "typed lines", nil
 	}
 	return string(data), shortened(path.Base(strings.ReplaceAll(head.Filename, `\`, "/"))), err
 }

@@ -100,7 +100,7 @@ func TestImport(t *testing.T) {
 	}
 	text := priceHead + "1,Oil,engine-oil,L,9.80,,\n2,Pads,pad-set,set,45,,\n"
 	w = b.submit("/prices/check", url.Values{"text": {text}, "source": {"a.csv"}})
-	wants(t, w.Body.String(), "What the import changes", "a.csv has 2 prices", "9.80\u00a0EUR", "Store this list")
+	wants(t, w.Body.String(), "What the import changes", "From a.csv: 2 prices. Nothing is stored yet", "9.80\u00a0EUR", "Store this list")
 	if w.Code != 200 || len(b.list().Prices) != 0 {
 		t.Errorf("%d, or the preview stored something", w.Code)
 	}

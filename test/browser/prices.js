@@ -14,7 +14,7 @@ const clean = async (page, name) => { await shoot(page, `prices-${name}`); asser
 test('prices: how the workshop charges is said, and nothing counts before', async (trace) => {
   await as('phone', await s(), { trace }, async (page) => {
     await page.goto('/');
-    await leave(page, link(page, 'Prices'));
+    await leave(page, link(page, 'Rates and prices'));
     await leave(page, link(page, 'Say how we charge'));
     await clean(page, 'terms-suggested');
     await page.getByLabel('An hour of labour').fill('84');
@@ -53,7 +53,7 @@ for (const [kind, javaScriptEnabled] of [['desk', true], ['phone', false]]) {
       if (javaScriptEnabled) await clean(page, 'preview');
       await leave(page, button(page, 'Store this list'));
       assert.match(page.url(), /\/prices\?did=saved$/);
-      assert.match(await page.locator('main').innerText(), new RegExp(`Engine oil\\s+${price.replace(',', '\\.')}`));
+      assert.match(await page.locator('main').innerText(), new RegExp(`Engine oil[\\s\\S]*${price.replace(',', '\\.')}`));
       if (javaScriptEnabled) await clean(page, 'list-saved');
     });
   }, { after: 'prices: how the workshop charges is said, and nothing counts before' });
@@ -74,6 +74,8 @@ test('prices: the import is undone, and the list comes back from its own file', 
     await leave(page, button(page, 'See what it changes'));
     const row = await page.getByRole('region', { name: 'Changed prices' }).innerText();
     assert.match(row, /9\.80[\s\S]*11\.25/);
+    const cut = await page.evaluate(() => [...document.querySelectorAll('.scroll')].filter((x) => x.scrollWidth > x.clientWidth).length);
+    assert.equal(cut, 0, 'old and new price are seen without moving the table');
     await clean(page, 'preview-changed');
     await leave(page, link(page, 'Leave the list as it was'));
     assert.match(await page.locator('table.prices').innerText(), /9\.80/);
