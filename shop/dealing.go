@@ -34,7 +34,8 @@ type Terms struct {
 	HourRate  money.Amount `json:"hour_rate"`
 	LabourTax string       `json:"labour_tax"`
 	PartsTax  string       `json:"parts_tax"`
-	// SundriesRate is taken of an item's labour for what is used up uncounted, at most SundriesMost an item; 0 is none.
+	// SundriesRate is taken of an item's labour for what is used up uncounted, at most SundriesMost an item. A rate of 0 takes none, a
+	// most of 0 sets no bound.
 	SundriesRate money.Rate   `json:"sundries_rate,omitempty"`
 	SundriesMost money.Amount `json:"sundries_most,omitempty"`
 	// ValidDays is how long an estimate can be accepted.
@@ -56,14 +57,20 @@ type Price struct {
 	Unit  string       `json:"unit"`
 	Price money.Amount `json:"price"`
 	Tax   string       `json:"tax,omitempty"`
-	// For narrows it to a family of the catalogue or to one plate; empty fits all.
+	// For narrows it to a family of the catalogue by its id, or to one car ("plate:AB-12 CD"); empty fits all.
 	For string `json:"for,omitempty"`
 }
 
 // PriceList is all that the workshop sells; the last record counts.
 type PriceList struct {
-	Source string  `json:"source"`
-	Prices []Price `json:"prices"`
+	// Currency is the code of the currency that the prices are in; empty for an empty list. A list counts while the terms are in it.
+	Currency string `json:"currency,omitempty"`
+	// Source is the name of the file that it came from.
+	Source string `json:"source"`
+	// Replaces is the id of the list that counted before, Restores that of the earlier list which this one brings back; empty for none.
+	Replaces string  `json:"replaces,omitempty"`
+	Restores string  `json:"restores,omitempty"`
+	Prices   []Price `json:"prices"`
 }
 
 // Placed says at which visit the adviser wants a job. The last of a job and place counts.

@@ -42,6 +42,7 @@ type Shop struct {
 	foreseen seen[map[Place]Expected]
 	study    study
 	closed   closed
+	prices   priceMemory
 }
 
 // New makes a Shop.

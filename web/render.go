@@ -100,6 +100,8 @@ func (s *server) funcs() template.FuncMap {
 		"placesIn":   placeOptions,
 		"tens":       tens,
 		"contains":   strings.Contains,
+		"inc":        func(n int) int { return n + 1 },
+		"add":        func(a, b int) int { return a + b },
 		"rungLinks":  rungLinks,
 		"ownerDepth": ownerDepth,
 		"depth":      depthWords,

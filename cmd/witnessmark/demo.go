@@ -52,11 +52,22 @@ func (c *demoCmd) Run(con console) error {
 func (c *demoCmd) invent(ctx context.Context, con console, w *workshop) error {
 	began := time.Now()
 	fmt.Fprintf(con.err, "Inventing %d cars and %d years of rounds; they appear one by one.\n", c.Cars, c.Years)
+	if err := charge(ctx, w.Shop); err != nil {
+		return err
+	}
 	n, err := fill(ctx, w, simulate.Options{Seed: c.Seed, Cars: c.Cars, Years: c.Years, Today: time.Now()})
 	if err == nil {
 		fmt.Fprintf(con.err, "All there: %d facts in %.1f s. Cars, owners and findings are invented.\n", n, time.Since(began).Seconds())
 	}
 	return err
+}
+
+// charge says how the invented workshop charges, the way a form would.
+func charge(ctx context.Context, s *shop.Shop) error {
+	if err := s.SaveTerms(ctx, "demo-terms", "", simulate.Terms()); err != nil {
+		return err
+	}
+	return s.SavePrices(ctx, "demo-prices", "", "", simulate.PriceList(s.Catalogue()))
 }
 
 func (c *demoCmd) dir() (string, error) {

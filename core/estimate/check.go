@@ -73,15 +73,6 @@ func Check(e Estimate) error {
 	return nil
 }
 
-// CheckTerms finds all that is wrong with the rules alone, as Check does.
-func CheckTerms(t Terms) error {
-	var c checking
-	if c.terms(t); len(c.found) > 0 {
-		return c.found
-	}
-	return nil
-}
-
 // Ready says what keeps an estimate from being put before the owner on a day: what Check finds, nothing to ask, a price that is
 // missing, a last day that has passed. nil is ready.
 func Ready(e Estimate, today string) error {

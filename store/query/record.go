@@ -32,7 +32,7 @@ var recordsKind = kind[shop.Record]{
 	args: func(f shop.Record) ([]any, error) {
 		var text bytes.Buffer
 		if err := json.Compact(&text, f.Body); err != nil {
-			return nil, err
+			return nil, shop.Invalid{{Field: "body", Text: "This is no JSON."}}
 		}
 		return []any{f.ID, f.Kind, f.CarID, f.Ref, f.Once, text.String(), f.By, f.ReceivedAt}, nil
 	},

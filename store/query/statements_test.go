@@ -1,6 +1,7 @@
 package query
 
 import (
+	"fmt"
 	"go/ast"
 	"go/parser"
 	"go/token"
@@ -88,7 +89,7 @@ func TestStatementsAreFound(t *testing.T) {
 	if len(found) < 50 {
 		t.Fatalf("only %d statements found", len(found))
 	}
-	for _, name := range []string{"readingInsert", "carUpsert", "carsClear", "sharesOfRound"} {
+	for _, name := range []string{"readingInsert", "carUpsert", "carsClear", "sharesOfRound", "recordInsert", "recordOnce"} {
 		if found[name] == "" {
 			t.Errorf("%s was not found", name)
 		}
@@ -97,7 +98,7 @@ func TestStatementsAreFound(t *testing.T) {
 
 // facts are the tables that are only ever added to.
 var facts = []string{"car_version", "odometer", "renewal", "round", "round_end", "reading", "photo", "share", "share_end", "classes",
-	"told", "look", "confirmed"}
+	"told", "look", "confirmed", "record"}
 
 var change = regexp.MustCompile(`(?i)\b(?:UPDATE\s+(?:OR\s+\w+\s+)?|DELETE\s+FROM\s+|REPLACE\s+INTO\s+|TRUNCATE\s+(?:TABLE\s+)?|MERGE\s+INTO\s+|DROP\s+TABLE\s+|ALTER\s+TABLE\s+)(\w+)`)
 
@@ -172,6 +173,13 @@ func TestStatementsArePortable(t *testing.T) {
 			all["page "+strings.Join(words, " ")+day] = carsPage(where, len(args))
 		}
 	}
+	for i, f := range recordFilters() {
+		sql, args := recordList(f)
+		all[fmt.Sprint("records ", i)] = sql
+		if n := len(parameterPattern.FindAllString(sql, -1)); n != len(args) {
+			t.Errorf("%d parameters and %d values:\n%s", n, len(args), sql)
+		}
+	}
 	for name, sql := range all {
 		if !inOrder(sql) {
 			t.Errorf("the parameters of %s are out of order:\n%s", name, sql)
@@ -183,6 +191,27 @@ func TestStatementsArePortable(t *testing.T) {
 	if inOrder("SELECT $2, $1") || inOrder("SELECT $1, $3") || inOrder("SELECT ?") {
 		t.Error("a bad order of parameters is not seen")
 	}
+}
+
+// recordFilters are all combinations of what records are looked for by.
+func recordFilters() (all []shop.RecordFilter) {
+	for n := range 1 << 7 {
+		var f shop.RecordFilter
+		has := func(bit int) bool { return n>>bit&1 == 1 }
+		for bit, into := range []*string{&f.Kind, &f.CarID, &f.Ref, &f.Once} {
+			if has(bit) {
+				*into = "x"
+			}
+		}
+		if f.Last = has(4); has(5) {
+			f.After = 5
+		}
+		if has(6) {
+			f.Limit = 1
+		}
+		all = append(all, f)
+	}
+	return all
 }
 
 func TestMigrationsArePortable(t *testing.T) {

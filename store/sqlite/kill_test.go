@@ -9,6 +9,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"testing"
 	"time"
 
@@ -51,7 +52,12 @@ func writeForEver(path, name string) error {
 					return err
 				}
 			}
-			return nil
+			// A record goes with its task, like everything that is to be done because of what was stored.
+			id := fmt.Sprintf("%s-%d", name, i)
+			if _, err := w.Put(ctx, shop.Fact{Record: &shop.Record{ID: id, Kind: shop.KindFeed, Body: []byte(`{"token_hash":"x","name":""}`)}}); err != nil {
+				return err
+			}
+			return w.Enqueue(ctx, shop.Task{Kind: "feed", Ref: id})
 		})
 		if err != nil {
 			return err
@@ -180,5 +186,12 @@ func checkSurvivors(t *testing.T, path string, acknowledged map[string]int) {
 	}
 	if len(there) != expected {
 		t.Fatalf("%d readings, of them %d of whole transactions", len(there), expected)
+	}
+	records, tasks := refs(t, s)
+	if !slices.Equal(records, tasks) {
+		t.Fatalf("%d records and %d tasks differ", len(records), len(tasks))
+	}
+	if len(records)*perTransaction != expected {
+		t.Fatalf("%d records, %d readings", len(records), expected)
 	}
 }

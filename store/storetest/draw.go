@@ -15,8 +15,10 @@ type drawer struct {
 	cars   []string
 	rounds []shop.RoundFact
 	shares []string
-	told   map[string][]string // complaints and confirmed causes by round, to be withdrawn
-	found  map[string][]string
+	// consents are records that others may follow.
+	consents []*shop.Record
+	told     map[string][]string // complaints and confirmed causes by round, to be withdrawn
+	found    map[string][]string
 }
 
 // drawHistory makes an invented history in the order of its arrival, cut into transactions.
@@ -62,6 +64,9 @@ func (d *drawer) numbers() map[string]float64 {
 // fact makes one fact of any kind that is possible by now.
 func (d *drawer) fact() shop.Fact {
 	kinds := 1
+	if rapid.IntRange(0, 9).Draw(d.t, "a record") == 0 {
+		return d.record()
+	}
 	if len(d.cars) > 0 {
 		kinds = 5
 	}
@@ -90,6 +95,23 @@ func (d *drawer) fact() shop.Fact {
 	default:
 		return d.ofRound(rapid.SampledFrom(d.rounds).Draw(d.t, "round"))
 	}
+}
+
+// record makes a record of the workshop's, or one of a car that others may follow.
+func (d *drawer) record() shop.Fact {
+	var f shop.Fact
+	switch {
+	case len(d.consents) > 0 && d.flag():
+		of := rapid.SampledFrom(d.consents).Draw(d.t, "consent")
+		f = record(d.id(), shop.KindStop, of.CarID, of.ID, "", shop.Stop{How: d.text("how")})
+	case len(d.cars) > 0 && d.flag():
+		f = record(d.id(), shop.KindConsent, rapid.SampledFrom(d.cars).Draw(d.t, "car"), "", d.id(), shop.Consent{How: d.text("how")})
+		d.consents = append(d.consents, f.Record)
+	default:
+		f = record(d.id(), shop.KindFeed, "", "", "", shop.Feed{TokenHash: d.text("hash"), Name: d.text("name")})
+	}
+	f.Record.By, f.Record.ReceivedAt = d.text("by"), d.at()
+	return f
 }
 
 func (d *drawer) version(carID string) shop.Fact {

@@ -28,6 +28,7 @@ func testEveryKind(t *testing.T, open func(*testing.T) shop.Store) {
 	want(t, "Told", ask(t, s, func(r shop.Reader) ([]shop.ToldFact, error) { return r.Told(ctx, "r1") }), []shop.ToldFact{*f[10].Told})
 	want(t, "Looks", ask(t, s, func(r shop.Reader) ([]shop.LookFact, error) { return r.Looks(ctx, "r1") }), []shop.LookFact{*f[11].Look})
 	want(t, "Confirmed", ask(t, s, func(r shop.Reader) ([]shop.ConfirmedFact, error) { return r.Confirmed(ctx) }), []shop.ConfirmedFact{*f[12].Confirmed})
+	want(t, "Record", ask(t, s, func(r shop.Reader) (shop.Record, error) { return r.Record(ctx, "d1") }), *f[13].Record)
 	rows, n := list(t, s, shop.CarFilter{})
 	want(t, "Cars", rows, []shop.CarRow{{Car: *f[0].Car, LastRound: &r1}})
 	want(t, "the number of cars", n, 1)
@@ -41,6 +42,7 @@ func testNothingThere(t *testing.T, open func(*testing.T) shop.Store) {
 		"Photo":   func(r shop.Reader) error { _, err := r.Photo(ctx, "x"); return err },
 		"Share":   func(r shop.Reader) error { _, err := r.Share(ctx, "x"); return err },
 		"Classes": func(r shop.Reader) error { _, err := r.Classes(ctx); return err },
+		"Record":  func(r shop.Reader) error { _, err := r.Record(ctx, "x"); return err },
 	}
 	for name, f := range single {
 		wantError(t, name, s.View(ctx, f), shop.ErrNotFound)
@@ -62,6 +64,7 @@ func testNothingThere(t *testing.T, open func(*testing.T) shop.Store) {
 		"Looks":       func(r shop.Reader) (int, error) { l, err := r.Looks(ctx, "x"); return len(l), err },
 		"Confirmed":   func(r shop.Reader) (int, error) { l, err := r.Confirmed(ctx); return len(l), err },
 		"their seq":   func(r shop.Reader) (int, error) { n, err := r.ConfirmedSeq(ctx); return int(n), err },
+		"Records":     func(r shop.Reader) (int, error) { l, err := r.Records(ctx, shop.RecordFilter{}); return len(l), err },
 		"Shares":      func(r shop.Reader) (int, error) { l, err := r.Shares(ctx, "x"); return len(l), err },
 	}
 	for name, f := range lists {

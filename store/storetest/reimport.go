@@ -56,6 +56,13 @@ func testReimport(t *testing.T, open func(*testing.T) shop.Store) {
 		facts := export(rt, a)
 		put(rt, b, facts...)
 		want(rt, "the second export", export(rt, b), facts)
+		want(rt, "the records in order of arrival", find(rt, b, shop.RecordFilter{}), find(rt, a, shop.RecordFilter{}))
+		for _, f := range facts {
+			if created, err := tryPut(b, f); created || err != nil {
+				rt.Fatalf("%+v put again: created %v, error %v", f, created, err)
+			}
+		}
+		want(rt, "the export after the second time", export(rt, b), facts)
 		rows, n := list(rt, a, shop.CarFilter{Limit: 100})
 		rows2, n2 := list(rt, b, shop.CarFilter{Limit: 100})
 		want(rt, "the list of cars", rows2, rows)

@@ -41,6 +41,12 @@ func Run(t *testing.T, open func(t *testing.T) shop.Store) {
 		{"what arrived when", testArrived},
 		{"what was learned", testClasses},
 		{"what was told and withdrawn", testWithdrawn},
+		{"every kind of record", testEveryRecord},
+		{"records by what they are looked for", testRecordFilters},
+		{"records that hang in the air", testRecordRefused},
+		{"tasks", testQueue},
+		{"tasks that nobody finished", testQueueLease},
+		{"tasks in order", testQueueOrder},
 		{"export and import", testReimport},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -96,6 +96,7 @@ func everyKind() []shop.Fact {
 		round("r1", "c1", "2026-03-21"), reading("m1", "r1", "c1", "pads", 4.5), photo("p1", "r1", "aa", false),
 		roundEnd("e1", "r1", 1_700_000_000_009), share("s1", "r1", "tt"), shareEnd("z1", "s1"), classes("k1", 9),
 		told("t1", "r1", "c1", ""), look("l1", "r1", "c1", "traces-at-pump", "there"), confirmed("f1", "r1", "c1", ""),
+		record("d1", shop.KindPlaced, "c1", "", "placed/once", shop.Placed{Job: "renew-pads", At: "F", On: "2026-04-02"}),
 	}
 }
 
@@ -105,13 +106,14 @@ func later(facts []shop.Fact) []shop.Fact {
 	c, o, n, r := *facts[0].Car, *facts[1].Odometer, *facts[2].Renewal, *facts[3].Round
 	m, p, e, s, z := *facts[4].Reading, *facts[5].Photo, *facts[6].RoundEnd, *facts[7].Share, *facts[8].ShareEnd
 	k, t, l, f := *facts[9].Classes, *facts[10].Told, *facts[11].Look, *facts[12].Confirmed
+	d := *facts[13].Record
 	for _, at := range []*int64{&c.ReceivedAt, &o.ReceivedAt, &n.ReceivedAt, &r.ReceivedAt, &m.ReceivedAt, &p.ReceivedAt,
-		&e.ReceivedAt, &s.ReceivedAt, &z.ReceivedAt, &k.ReceivedAt, &t.ReceivedAt, &l.ReceivedAt, &f.ReceivedAt} {
+		&e.ReceivedAt, &s.ReceivedAt, &z.ReceivedAt, &k.ReceivedAt, &t.ReceivedAt, &l.ReceivedAt, &f.ReceivedAt, &d.ReceivedAt} {
 		*at += day
 	}
-	m.Seq = 77
+	m.Seq, d.Seq = 77, 77
 	return []shop.Fact{{Car: &c}, {Odometer: &o}, {Renewal: &n}, {Round: &r}, {Reading: &m}, {Photo: &p}, {RoundEnd: &e},
-		{Share: &s}, {ShareEnd: &z}, {Classes: &k}, {Told: &t}, {Look: &l}, {Confirmed: &f}}
+		{Share: &s}, {ShareEnd: &z}, {Classes: &k}, {Told: &t}, {Look: &l}, {Confirmed: &f}, {Record: &d}}
 }
 
 // altered gives facts with the same ids that say something else.
@@ -119,7 +121,7 @@ func altered(facts []shop.Fact) []shop.Fact {
 	all := later(facts)
 	for _, by := range []*string{&all[0].Car.By, &all[1].Odometer.By, &all[2].Renewal.By, &all[3].Round.By, &all[4].Reading.By,
 		&all[5].Photo.By, &all[6].RoundEnd.By, &all[7].Share.By, &all[8].ShareEnd.By, &all[9].Classes.By,
-		&all[10].Told.By, &all[11].Look.By, &all[12].Confirmed.By} {
+		&all[10].Told.By, &all[11].Look.By, &all[12].Confirmed.By, &all[13].Record.By} {
 		*by = "sam"
 	}
 	return all
