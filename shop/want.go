@@ -30,6 +30,8 @@ type Want struct {
 	Must bool
 	// DueOn is the day on which it falls due in the middle, HardOn the day by which it must be done; empty is none.
 	DueOn, HardOn string
+	// NotBefore is the day before which it is not to be done, as the owner put it off until then; empty is none.
+	NotBefore string
 	// Quantities are the fluids that it takes on this car.
 	Quantities []judge.Quantity
 	// Dues are ids of lines of the due list that it answers.

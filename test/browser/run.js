@@ -13,6 +13,7 @@ await import('./sums.js');
 await import('./causes.js');
 await import('./foresee.js');
 await import('./prices.js');
+await import('./plan.js');
 await import('./demo.js');
 
 console.log(`# Chromium ${await open()}, node ${process.version}`);

@@ -1,0 +1,214 @@
+package shop
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"time"
+
+	"witnessmark/core/agenda"
+	"witnessmark/core/money"
+	"witnessmark/core/visit"
+	"witnessmark/core/work"
+)
+
+// What visits are weighed by while the workshop has saved no terms (practice): hours of labour that a visit costs the owner, and
+// minutes of labour that fit one.
+const (
+	usualVisitHours   = 1.5
+	usualVisitMinutes = 480
+	// A job whose time nobody has said is weighed as so many minutes; they are no part of a visit's labour.
+	unknownMinutes = 30
+)
+
+// weights turn labour into the money that the planner weighs: minor units of the workshop's currency, or minutes of labour while it has
+// none. They weigh; nothing that an owner pays is computed with them.
+type weights struct {
+	hour, visit float64
+	capacity    int
+	budget      float64
+	currency    money.Currency
+}
+
+func weightsOf(t Terms, set bool, budget money.Amount) weights {
+	if !set || t.HourRate <= 0 {
+		return weights{hour: 60, visit: 60 * usualVisitHours, capacity: usualVisitMinutes}
+	}
+	w := weights{hour: float64(t.HourRate), visit: float64(t.VisitCost), capacity: t.VisitMinutes, currency: t.Estimate.Currency}
+	if w.capacity <= 0 {
+		w.capacity = usualVisitMinutes
+	}
+	if budget > 0 {
+		w.budget = float64(budget)
+	}
+	return w
+}
+
+// words writes a weight for people.
+func (w weights) words(x float64) string {
+	if w.currency.Code == "" {
+		return fmt.Sprintf("%.0f minutes of labour", x)
+	}
+	return money.Format(w.currency, money.Amount(math.Round(math.Max(-visit.MaxMoney, math.Min(visit.MaxMoney, x)))))
+}
+
+// planning is a car's wants as a problem of core/visit, with what its numbers stand for.
+type planning struct {
+	asked    *asked
+	weights  weights
+	days     []PlanDay
+	problem  visit.Problem
+	setups   []string // ids, in the problem's order
+	jobs     []int    // the problem's jobs as places in asked.list
+	minutes  []int    // own labour, of every want
+	unplaced []UnplacedWant
+	notes    []string
+	plan     visit.Plan
+}
+
+// pose makes the problem. Wants that no day can take are set aside.
+func (s *Shop) pose(a *asked, w weights, more []string) *planning {
+	here := len(a.page.Rounds) > 0 && a.page.Rounds[0].On == a.today.Format(dayLayout)
+	for _, f := range a.list {
+		if f.want.From == FromFollowUp {
+			more = append(more, f.want.DueOn)
+		}
+	}
+	for _, on := range a.dealt.placed {
+		if on != "" && !day(on).After(a.today.AddDate(0, planMonths, 0)) {
+			more = append(more, on)
+		}
+	}
+	p := &planning{asked: a, weights: w, days: planDays(a.today, here, more)}
+	for v, d := range p.days {
+		x := visit.Visit{ID: d.Name, Day: p.dayOf(v), Fixed: w.visit, Budget: w.budget}
+		if d.In {
+			x.Fixed = 0
+		}
+		p.problem.Visits = append(p.problem.Visits, x)
+	}
+	for i := range a.list {
+		s.poseWant(p, i)
+	}
+	p.capacity()
+	return p
+}
+
+// dayOf is a visit's day, counted from today.
+func (p *planning) dayOf(v int) int {
+	return int(math.Round(day(p.days[v].On).Sub(p.asked.today).Hours() / 24))
+}
+
+// poseWant adds a want to the problem.
+func (s *Shop) poseWant(p *planning, i int) {
+	x := &p.asked.list[i]
+	d := x.ask.Doing
+	own := 0
+	for _, t := range work.Minutes(s.cat, []work.Doing{d}, p.asked.page.Facets).Doings {
+		own += t.Minutes
+	}
+	p.minutes = append(p.minutes, own)
+	j := visit.Job{ID: x.want.Name, Labour: own, Price: float64(own) / 60 * p.weights.hour, Pin: -1}
+	for slices.ContainsFunc(p.problem.Jobs, func(o visit.Job) bool { return o.ID == j.ID }) {
+		j.ID += " (again)"
+	}
+	for _, u := range work.SetupsOf(s.cat, d) {
+		k := slices.Index(p.setups, u.ID)
+		if k < 0 {
+			k = len(p.setups)
+			p.setups = append(p.setups, u.ID)
+			p.problem.Setups = append(p.problem.Setups, visit.Setup{ID: u.Name, Labour: u.Minutes, Cost: float64(u.Minutes) / 60 * p.weights.hour})
+		}
+		j.Setups = append(j.Setups, k)
+	}
+	worth := float64(own)
+	if s.cat.Work[d.Job] == nil {
+		worth = unknownMinutes
+	}
+	for _, k := range j.Setups {
+		worth += float64(p.problem.Setups[k].Labour)
+	}
+	worth *= p.weights.hour / 60 * (1 + agenda.PartsShare)
+	some := false
+	for v := range p.days {
+		pen := s.penalty(p, &x.ask, worth, v)
+		some = some || !math.IsInf(pen, 1)
+		j.Penalty = append(j.Penalty, pen)
+	}
+	if !some {
+		p.unplaced = append(p.unplaced, UnplacedWant{PlannedWant{Want: x.want, Key: x.key(), Minutes: own}, "There is no day within two years on which it could be done."})
+		return
+	}
+	j.Pin = p.pin(x, j.Penalty)
+	p.problem.Jobs, p.jobs = append(p.problem.Jobs, j), append(p.jobs, i)
+}
+
+// penalty is what doing a want at a visit is weighed at for being early or late: unused life thrown away and days beyond the one on which
+// it falls due. It is infinite before the day until which it was put off, and after the day by which it must be done.
+func (s *Shop) penalty(p *planning, x *agenda.Asked, worth float64, v int) float64 {
+	on, t := day(p.days[v].On), float64(p.dayOf(v))
+	if on.Before(x.NotBefore) || !x.Hard.IsZero() && on.After(later(x.Hard, p.asked.today)) {
+		return math.Inf(1)
+	}
+	return math.Min(visit.MaxMoney, x.Weight(s.cat, t, worth, p.weights.hour))
+}
+
+func later(a, b time.Time) time.Time {
+	if a.After(b) {
+		return a
+	}
+	return b
+}
+
+// pin is the visit at which the adviser put a want, -1 for none. A placement that holds no longer is said and let go.
+func (p *planning) pin(x *askedFor, penalty []float64) int {
+	on := p.asked.dealt.placed[x.key()]
+	if on == "" {
+		return -1
+	}
+	v := slices.IndexFunc(p.days, func(d PlanDay) bool { return d.On == on })
+	switch {
+	case v < 0:
+		p.notes = append(p.notes, fmt.Sprintf("%s was put on %s, which is not among the days any more. It is planned anew.", x.want.Name, day(on).Format("2 January 2006")))
+	case math.IsInf(penalty[v], 1):
+		p.notes = append(p.notes, fmt.Sprintf("%s was put on %s, which is beyond its limit now. It is planned anew.", x.want.Name, day(on).Format("2 January 2006")))
+		v = -1
+	}
+	return v
+}
+
+// capacity gives every visit as many working days as the longest doing takes, and the first as many as all that must not wait.
+func (p *planning) capacity() {
+	longest, musts, paid := 0, 0, map[int]bool{}
+	for _, j := range p.problem.Jobs {
+		alone, only := j.Labour, onlyFirst(j.Penalty)
+		if only {
+			musts += j.Labour
+		}
+		for _, k := range j.Setups {
+			alone += p.problem.Setups[k].Labour
+			if only && !paid[k] {
+				paid[k] = true
+				musts += p.problem.Setups[k].Labour
+			}
+		}
+		longest = max(longest, alone)
+	}
+	whole := func(minutes int) int {
+		return p.weights.capacity * max(1, (minutes+p.weights.capacity-1)/p.weights.capacity)
+	}
+	for v := range p.problem.Visits {
+		p.problem.Visits[v].Capacity = whole(longest)
+	}
+	if first := whole(musts); first > p.problem.Visits[0].Capacity {
+		p.problem.Visits[0].Capacity = first
+	}
+	if n := p.problem.Visits[0].Capacity / p.weights.capacity; n > 1 {
+		p.notes = append(p.notes, fmt.Sprintf("What must not wait, or the longest job, takes more than one day's labour: the first visit holds %d days.", n))
+	}
+}
+
+// onlyFirst reports whether only the first visit takes a job.
+func onlyFirst(penalty []float64) bool {
+	return !math.IsInf(penalty[0], 1) && !slices.ContainsFunc(penalty[1:], func(x float64) bool { return !math.IsInf(x, 1) })
+}

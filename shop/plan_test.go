@@ -1,0 +1,79 @@
+package shop_test
+
+import (
+	"slices"
+	"testing"
+
+	"witnessmark/internal/simulate"
+	"witnessmark/shop"
+)
+
+// TestPlanOfInventedCars: every want of invented cars stands at one visit or is named as unplaced, what must be done stands at the
+// first, nothing stands before the day until which it was put off or after its last, and the plan is proven.
+func TestPlanOfInventedCars(t *testing.T) {
+	b, _ := fleet(t, simulate.Options{Seed: 11, Cars: 6, Years: 4})
+	for _, id := range b.cars(t) {
+		wants, err := b.Wants(ctx, id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		p, err := b.Plan(ctx, id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !p.Proven {
+			t.Errorf("%s: not proven, gap %g", id, p.Gap)
+		}
+		places := placesOf(t, p)
+		for _, w := range wants {
+			key := w.Job
+			if w.At != "" {
+				key += "@" + w.At
+			}
+			if places[key] != 1 {
+				t.Errorf("%s: %s stands %d times", id, key, places[key])
+			}
+		}
+		if len(places) != len(wants) {
+			t.Errorf("%s: %d places of %d wants", id, len(places), len(wants))
+		}
+	}
+}
+
+// placesOf counts where each want stands, and holds each against its days.
+func placesOf(t *testing.T, p *shop.CarPlan) map[string]int {
+	t.Helper()
+	out := map[string]int{}
+	for _, v := range p.Visits {
+		for _, w := range v.Wants {
+			out[w.Key]++
+			if w.Must && v.On != p.Today {
+				t.Errorf("%s must be done and stands on %s", w.Key, v.On)
+			}
+			if w.HardOn != "" && v.On > max(w.HardOn, p.Today) || v.On < w.NotBefore {
+				t.Errorf("%s stands on %s, last day %s, not before %s", w.Key, v.On, w.HardOn, w.NotBefore)
+			}
+			if w.Here == "" && !slices.ContainsFunc(v.Wants, func(o shop.PlannedWant) bool { return o.Key != w.Key }) && v.In {
+				t.Errorf("%s says nothing of why it stands on %s", w.Key, v.On)
+			}
+		}
+	}
+	for _, w := range p.Unplaced {
+		out[w.Key]++
+	}
+	return out
+}
+
+// BenchmarkPlan plans one invented car from facts that are in memory. Budget: 200 ms, so that its page answers within half a second.
+func BenchmarkPlan(b *testing.B) {
+	shop, _ := fleet(b, simulate.Options{Seed: 11, Cars: 3, Years: 4})
+	id := shop.cars(b)[0]
+	if _, err := shop.Plan(ctx, id); err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		if _, err := shop.Plan(ctx, id); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

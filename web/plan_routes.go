@@ -1,0 +1,28 @@
+package web
+
+import (
+	"net/http"
+	"net/url"
+)
+
+// planRoutes lists the pages on a car's visits to come.
+func (s *server) planRoutes() []route {
+	return []route{
+		{pattern: "GET /cars/{id}/plan", handle: s.planShow},
+		{pattern: "GET /cars/{id}/plan/move", handle: s.planMove},
+		{pattern: "POST /cars/{id}/plan/place", handle: s.planPlace},
+	}
+}
+
+// planPath is the address of a car's plan.
+func planPath(car string) string { return "/cars/" + url.PathEscape(car) + "/plan" }
+
+// serves reports whether there is a page for a request, so that a page offers only what can be done.
+func (s *server) serves(method, path string) bool {
+	r, err := http.NewRequest(method, path, nil)
+	if err != nil {
+		return false
+	}
+	_, pattern := s.mux.Handler(r)
+	return pattern != ""
+}
