@@ -88,6 +88,8 @@ type EstimateDraft struct {
 	RoundID string `json:"round,omitempty"`
 	// Did says what the change was: "made", "line added", "undone".
 	Did string `json:"did,omitempty"`
+	// Equals is the earlier version that this one was put back to; 0 for a change of its own.
+	Equals int `json:"equals,omitempty"`
 }
 
 // Offer puts one version of an estimate before the owner. Only the hash of the link's token is kept.

@@ -121,7 +121,7 @@ func (d *dealingsReader) decision(k Kept[Decision]) {
 		}
 		kept := d.out.putOffs[:0]
 		for _, p := range d.out.putOffs {
-			if it.Job == "" || p.item.Job != it.Job || p.item.At != it.At {
+			if !sameDoing(&p.item, it) {
 				kept = append(kept, p)
 			}
 		}
@@ -130,6 +130,11 @@ func (d *dealingsReader) decision(k Kept[Decision]) {
 			d.out.putOffs = append(d.out.putOffs, putOff{due: k.ID + "/" + a.Item, item: *it, on: a.UntilOn, km: a.UntilKm, seq: k.Seq})
 		}
 	}
+}
+
+// sameDoing reports whether two items ask for the same: the same doing, or the same item that an adviser typed.
+func sameDoing(a, b *estimate.Item) bool {
+	return a.Job == b.Job && a.At == b.At && (a.Job != "" || a.ID == b.ID)
 }
 
 func (d *dealingsReader) closeOut(k Kept[CloseOut]) {

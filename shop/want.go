@@ -1,6 +1,7 @@
 package shop
 
 import (
+	"witnessmark/core/estimate"
 	"witnessmark/core/judge"
 	"witnessmark/core/verdict"
 )
@@ -34,6 +35,8 @@ type Want struct {
 	NotBefore string
 	// Quantities are the fluids that it takes on this car.
 	Quantities []judge.Quantity
+	// Typed is the item of an estimate that it stood as, where the adviser typed it and no job says how it is done; nil otherwise.
+	Typed *estimate.Item
 	// Dues are ids of lines of the due list that it answers.
 	Dues []string
 }

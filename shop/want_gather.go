@@ -207,6 +207,9 @@ func (s *Shop) wantOf(a *asked, x *agenda.Asked) Want {
 		if w.From == "" {
 			w.From, w.Why, w.Wait, w.Category = FromPutOff, p.item.Why, p.item.Wait, p.item.Category
 			w.Name = cmp.Or(p.item.Name, w.Name)
+			if p.item.Job == "" {
+				w.Typed = &p.item
+			}
 		}
 	}
 	return w

@@ -1,9 +1,6 @@
 package web
 
-import (
-	"net/http"
-	"net/url"
-)
+import "net/url"
 
 // planRoutes lists the pages on a car's visits to come.
 func (s *server) planRoutes() []route {
@@ -16,13 +13,3 @@ func (s *server) planRoutes() []route {
 
 // planPath is the address of a car's plan.
 func planPath(car string) string { return "/cars/" + url.PathEscape(car) + "/plan" }
-
-// serves reports whether there is a page for a request, so that a page offers only what can be done.
-func (s *server) serves(method, path string) bool {
-	r, err := http.NewRequest(method, path, nil)
-	if err != nil {
-		return false
-	}
-	_, pattern := s.mux.Handler(r)
-	return pattern != ""
-}

@@ -22,9 +22,7 @@ type planData struct {
 	Notes        []string
 	Status       string
 	TermsSet     bool
-	TermsPath    string
 	Currency     string
-	CanEstimate  bool
 	EstimatePath string
 	Asked        int
 }
@@ -83,11 +81,7 @@ func (s *server) renderPlan(w http.ResponseWriter, r *http.Request, status int, 
 		return err
 	}
 	d := planData{Car: p.Car, Form: f, Unplaced: p.Unplaced, Notes: p.Notes, Status: planStatus(p), TermsSet: p.TermsSet, Currency: p.Terms.Estimate.Currency.Code,
-		EstimatePath: "/cars/" + p.Car.CarID + "/estimates"}
-	d.CanEstimate = p.TermsSet && s.serves("POST", d.EstimatePath)
-	if s.serves("GET", "/terms") {
-		d.TermsPath = "/terms"
-	}
+		EstimatePath: draftsPath(p.Car.CarID)}
 	a := planAxis(p)
 	d.Head = a.head(s, p.Car)
 	for i := range p.Visits {

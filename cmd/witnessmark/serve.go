@@ -62,7 +62,7 @@ const shutdownTime = 10 * time.Second
 // serve serves a shop until SIGINT or SIGTERM, or until ctx ends; its cause is the error then.
 func (c listenFlags) serve(ctx context.Context, con console, s *shop.Shop) error {
 	log := slog.New(slog.NewTextHandler(con.err, nil))
-	handler, err := web.New(web.Config{Shop: s, ReportPDF: paper.Report, SheetPDF: sheetPDF(s), PreparePhoto: photo.NewIntake().Prepare,
+	handler, err := web.New(web.Config{Shop: s, ReportPDF: paper.Report, SheetPDF: sheetPDF(s), EstimatePDF: paper.Estimate, PreparePhoto: photo.NewIntake().Prepare,
 		PublicURL: c.PublicURL, TrustedOrigins: c.Origin, Log: log})
 	if err != nil {
 		return err

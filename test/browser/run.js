@@ -14,6 +14,7 @@ await import('./causes.js');
 await import('./foresee.js');
 await import('./prices.js');
 await import('./plan.js');
+await import('./estimate.js');
 await import('./demo.js');
 
 console.log(`# Chromium ${await open()}, node ${process.version}`);

@@ -4,7 +4,13 @@ import assert from 'node:assert/strict';
 /** Taps on a touch screen, clicks elsewhere. */
 export async function press(locator) {
   const touch = await locator.page().evaluate(() => navigator.maxTouchPoints > 0).catch(() => false);
-  return touch ? locator.tap() : locator.click();
+  if (!touch) return locator.click();
+  // After typing, a touch screen sometimes draws no frames for a page without scripts, and the wait for a still element never ends:
+  // then the tap is given where the element stands.
+  return locator.tap({ timeout: 4000 }).catch((err) => {
+    if (!/Timeout/.test(err.message)) throw err;
+    return locator.tap({ force: true });
+  });
 }
 
 /** Presses, or does what a function does, and waits until another page, or the same one again, has loaded. */
