@@ -63,12 +63,17 @@ func (b *builder) checkSetup(c *point.Catalogue, s setupEntry) {
 	if x.Axle != "" && !slices.Contains(point.Axles, x.Axle) {
 		say("axle is %q; expected F or R", x.Axle)
 	}
+	if x.Last && x.Axle != "" {
+		say("what comes last concerns the whole car; expected no axle")
+	}
 	for _, id := range x.Under {
 		switch u := c.Setups[id]; {
 		case u == nil:
 			say("there is no setup %q", id)
 		case u.Order >= x.Order:
 			say("order is %d; expected more than the %d of %s, under which it comes", x.Order, u.Order, id)
+		case u.Axle != "" && u.Axle != x.Axle:
+			say("it comes under %s, which concerns axle %s; expected the same axle", id, u.Axle)
 		case u.Last != x.Last:
 			say("it comes under %s; expected both to come last, or neither", id)
 		}

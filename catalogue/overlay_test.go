@@ -194,6 +194,7 @@ func FuzzLoad(f *testing.F) {
 	f.Add([]byte(good))
 	f.Add([]byte(lawBase + goodLaws))
 	f.Add([]byte(goodCauses))
+	f.Add([]byte(jack))
 	f.Add([]byte("signs: [{id: a, leak: .nan, faint: {b: .inf}}]\ncauses: [{id: a, explains: {a: 1, a: []}}]\ncomplaints: [{id: a, raised: [a]}]\nquiet: [{id: a}]"))
 	f.Add([]byte("risks: [{id: people, accept: .nan}]\nlaws: [{id: a/F, life: null, wear: {new: .inf}}, {id: /}]"))
 	for _, s := range []string{"", "points:\n- id: a\n  kind: state\n", "change: [{id: horn, kind: point, set: {states: []}}]", "family: {id: f}", "family: 3",

@@ -20,17 +20,18 @@ type catalogueCheck struct {
 	Dir string `arg:"" optional:"" help:"Overlay directory."`
 }
 
-// Run reads everything and reports each fault with its file and line, then what could be seen and would lead nowhere.
+// Run reads everything and reports each fault with its file and line, then what could be seen and would lead nowhere, and which job
+// nothing says how to do.
 func (c *catalogueCheck) Run(con console) error {
 	cat, err := catalogue.Checked(c.Dir)
 	if err != nil {
 		return err
 	}
-	if open := catalogue.Unexplained(cat); len(open) > 0 {
+	if open := append(catalogue.Unexplained(cat), catalogue.Unworked(cat)...); len(open) > 0 {
 		return errors.New(strings.Join(open, "\n"))
 	}
-	fmt.Fprintf(con.out, "%d points, %d jobs, %d cautions, %d families, %d signs, %d causes, version %s: no fault found\n",
-		len(cat.Points), len(cat.Jobs), len(cat.Cautions), len(cat.Families), len(cat.Signs), len(cat.Causes), cat.Version)
+	fmt.Fprintf(con.out, "%d points, %d jobs, %d set-ups, %d parts, %d cautions, %d families, %d signs, %d causes, version %s: no fault found\n",
+		len(cat.Points), len(cat.Jobs), len(cat.Setups), len(cat.Parts), len(cat.Cautions), len(cat.Families), len(cat.Signs), len(cat.Causes), cat.Version)
 	return nil
 }
 

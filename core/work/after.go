@@ -1,6 +1,8 @@
 package work
 
 import (
+	"cmp"
+	"math"
 	"slices"
 
 	"witnessmark/core/facet"
@@ -13,8 +15,8 @@ type Follow struct {
 	Of []Doing
 }
 
-// Follows lists the looks that doings and their preparations call for, the same look once, soonest first (before the car leaves, then by
-// days, then by kilometres).
+// Follows lists the looks that doings and their preparations call for, the same look once, soonest first: before the car leaves, then by
+// days and kilometres, then those that only distance brings.
 func Follows(cat *point.Catalogue, doings []Doing) []Follow {
 	var out []Follow
 	call := func(fs []point.WorkFollow, of []Doing) {
@@ -40,12 +42,17 @@ func Follows(cat *point.Catalogue, doings []Doing) []Follow {
 		}
 	}
 	slices.SortStableFunc(out, func(a, b Follow) int {
-		if a.Days != b.Days {
-			return a.Days - b.Days
-		}
-		return a.Km - b.Km
+		return cmp.Or(cmp.Compare(soon(a.Days, a.Km), soon(b.Days, b.Km)), cmp.Compare(soon(a.Km, a.Days), soon(b.Km, b.Days)))
 	})
 	return out
+}
+
+// soon ranks a due figure: 0 means that it never falls due, unless the other is 0 too, which is at once.
+func soon(figure, other int) int {
+	if figure == 0 && other > 0 {
+		return math.MaxInt
+	}
+	return figure
 }
 
 // Baseline is a reading that begins with the work: a point at a position, empty for one reading of the car.

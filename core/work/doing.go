@@ -58,14 +58,18 @@ func placesOf(w *point.Work, position string) []string {
 type Folded struct{ Doing, Into Doing }
 
 // Fold leaves out doings that others do anyway: all that they renew is renewed by another job with more, at the same place or around it
-// (pads with the discs of the axle, the coolant with the water pump). Both lists keep the order given.
+// (pads with the discs of the axle, the coolant with the water pump). What one is folded into is always kept. Both lists keep the order
+// given.
 func Fold(cat *point.Catalogue, doings []Doing) (kept []Doing, folded []Folded) {
 	for _, d := range doings {
-		i := slices.IndexFunc(doings, func(o Doing) bool { return folds(cat, d, o) })
-		if i < 0 {
+		if !slices.ContainsFunc(doings, func(o Doing) bool { return folds(cat, d, o) }) {
 			kept = append(kept, d)
-		} else {
-			folded = append(folded, Folded{d, doings[i]})
+		}
+	}
+	for _, d := range doings {
+		// folds is transitive and never circular, so one of those that do d is kept.
+		if i := slices.IndexFunc(kept, func(o Doing) bool { return folds(cat, d, o) }); i >= 0 {
+			folded = append(folded, Folded{d, kept[i]})
 		}
 	}
 	return kept, folded
@@ -74,7 +78,7 @@ func Fold(cat *point.Catalogue, doings []Doing) (kept []Doing, folded []Folded) 
 // folds reports whether o does d on its way. What is renewed grows strictly, so no two fold each other.
 func folds(cat *point.Catalogue, d, o Doing) bool {
 	a, b := cat.Jobs[d.Job], cat.Jobs[o.Job]
-	if a == nil || b == nil || len(a.Renews) == 0 || !within(d.At, o.At, cat.Work[o.Job]) {
+	if a == nil || b == nil || len(a.Renews) == 0 || !within(cat, d, o) {
 		return false
 	}
 	all := func(of, in []string) bool {
@@ -83,16 +87,23 @@ func folds(cat *point.Catalogue, d, o Doing) bool {
 	return all(a.Renews, b.Renews) && !all(b.Renews, a.Renews)
 }
 
-// within reports whether a place lies within that of another job's doing.
-func within(place, other string, of *point.Work) bool {
-	if other == "" {
-		return place == "" || of != nil && of.Per == ""
+// within reports whether the place of a doing lies within that of another. Somewhere on the car lies within the whole car, but the whole
+// car does not lie within somewhere.
+func within(cat *point.Catalogue, d, o Doing) bool {
+	if o.At == "" {
+		return wholeCar(cat, o) || d.At == "" && !wholeCar(cat, d)
 	}
-	return place == other || place != "" && point.Axle(place) == other
+	return d.At == o.At || d.At != "" && point.Axle(d.At) == o.At
 }
 
-// SetupsOf lists the preparations that a doing needs, smaller order first; those of the other axle are left out. For a doing by axle or
-// corner whose place is not known they are those of both.
+// wholeCar reports whether the doing's job is done for the car at once.
+func wholeCar(cat *point.Catalogue, d Doing) bool {
+	w := cat.Work[d.Job]
+	return w != nil && w.Per == ""
+}
+
+// SetupsOf lists the preparations that a doing needs, smaller order first; those of the other axle are left out, and at the spare those of
+// both. For a doing by axle or corner whose place is not known they are those of both.
 func SetupsOf(cat *point.Catalogue, d Doing) []*point.Setup {
 	w := cat.Work[d.Job]
 	if w == nil {
@@ -101,7 +112,7 @@ func SetupsOf(cat *point.Catalogue, d Doing) []*point.Setup {
 	var out []*point.Setup
 	for _, id := range w.Setups {
 		s := cat.Setups[id]
-		if s == nil || s.Axle != "" && point.Axle(d.At) != "" && s.Axle != point.Axle(d.At) {
+		if s == nil || s.Axle != "" && (d.At == "spare" || point.Axle(d.At) != "" && s.Axle != point.Axle(d.At)) {
 			continue
 		}
 		out = append(out, s)

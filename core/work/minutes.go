@@ -70,7 +70,7 @@ type used struct {
 // setups lists the preparations of doings, smaller order first, each once.
 func setups(cat *point.Catalogue, doings []Doing) []used {
 	var out []used
-	for _, d := range doings {
+	for _, d := range once(doings) {
 		for _, s := range SetupsOf(cat, d) {
 			i := slices.IndexFunc(out, func(u used) bool { return u.ID == s.ID })
 			if i < 0 {

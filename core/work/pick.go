@@ -64,19 +64,25 @@ func picked(out []Picked, p point.WorkPart, of []Doing) []Picked {
 	return out
 }
 
+// asks reports whether the job is among the doings.
+func asks(doings []Doing, job string) bool {
+	return slices.ContainsFunc(doings, func(d Doing) bool { return d.Job == job })
+}
+
 // Field is a figure that doings need from the car or the maker's papers.
 type Field struct {
 	point.WorkField
 	Of []Doing
 }
 
-// Fields lists the figures of doings and their preparations. Two preparations that ask for the same figure ask once; jobs don't, as one
-// job's carrier bolts are not another's - unless a specification of the car holds it.
+// Fields lists the figures of doings and their preparations. Two preparations that ask for the same figure ask once, and so does a job that
+// asks for one of its preparations' figures; jobs among each other don't, as one job's carrier bolts are not another's - unless a
+// specification of the car holds it.
 func Fields(cat *point.Catalogue, doings []Doing) []Field {
 	var out []Field
 	ask := func(f point.WorkField, of []Doing, shared bool) {
 		i := slices.IndexFunc(out, func(x Field) bool {
-			return x.WorkField == f && (shared || f.Spec != "" || x.Of[0].Job == of[0].Job)
+			return x.WorkField == f && (shared || f.Spec != "" || asks(x.Of, of[0].Job))
 		})
 		if i < 0 {
 			out = append(out, Field{f, slices.Clone(of)})

@@ -158,7 +158,8 @@ func (w *writer) afterwards(doings []Doing) {
 func (w *writer) steps(d Doing, in string) {
 	job := w.cat.Jobs[d.Job]
 	all := steps(w.cat, d, w.facets)
-	for i, s := range all {
+	first := firstOf(SetupsOf(w.cat, d), all)
+	for _, s := range all {
 		if s.In != in {
 			continue
 		}
@@ -166,11 +167,26 @@ func (w *writer) steps(d Doing, in string) {
 		if job != nil {
 			l.Name = job.Name
 		}
-		if i == 0 && job != nil {
+		if s.n == first && job != nil {
 			l.Cautions = append(w.atLarge(d, job.Cautions, all), s.Cautions...)
 		}
 		w.add(l)
 	}
+}
+
+// firstOf gives the place in the job of the step that a sheet writes first: one done with the rest of the job, else one at the preparation
+// that begins first.
+func firstOf(setups []*point.Setup, all []step) int {
+	at := []string{""}
+	for _, s := range setups {
+		at = append(at, s.ID)
+	}
+	for _, in := range at {
+		if i := slices.IndexFunc(all, func(s step) bool { return s.In == in }); i >= 0 {
+			return all[i].n
+		}
+	}
+	return -1
 }
 
 // atLarge lists a job's cautions that stand at none of its steps and preparations.
