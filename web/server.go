@@ -11,6 +11,7 @@ import (
 	"net/http"
 	"slices"
 
+	"witnessmark/core/estimate"
 	"witnessmark/shop"
 )
 
@@ -21,6 +22,8 @@ type Config struct {
 	ReportPDF func(w io.Writer, r *shop.Report, photo func(hash string) (io.ReadCloser, error)) error
 	// SheetPDF writes a round as a sheet for the pen.
 	SheetPDF func(w io.Writer, v *shop.RoundView) error
+	// EstimatePDF writes an estimate on paper.
+	EstimatePDF func(w io.Writer, e estimate.Estimate) error
 	// PreparePhoto turns an upload into a JPEG of bounded size without what the camera wrote beside the picture.
 	PreparePhoto func(ctx context.Context, r io.Reader) (jpeg []byte, width, height int, err error)
 	// PublicURL is where owners reach the server ("https://check.example"); empty takes the address of the request.
@@ -57,7 +60,7 @@ func New(cfg Config) (http.Handler, error) {
 	if s.pages, err = s.loadPages(); err != nil {
 		return nil, fmt.Errorf("web: templates: %w", err)
 	}
-	for _, rt := range slices.Concat(s.routes(), s.roundRoutes(), s.causeRoutes(), s.sumsRoutes()) {
+	for _, rt := range slices.Concat(s.routes(), s.roundRoutes(), s.causeRoutes(), s.sumsRoutes(), s.offerRoutes()) {
 		s.mux.Handle(rt.pattern, s.handler(rt))
 	}
 	s.mux.HandleFunc("GET /static/{file}", s.assets.serve)
