@@ -100,9 +100,11 @@ type Offer struct {
 	ExpiresAt int64  `json:"expires_at"`
 }
 
-// OfferEnd takes an offer back.
+// OfferEnd ends an offer without an answer.
 type OfferEnd struct {
-	Why string `json:"why,omitempty"`
+	// Why is said by who took it back; ReplacedBy is the id of the newer offer that took its place. One of them may be set.
+	Why        string `json:"why,omitempty"`
+	ReplacedBy string `json:"replaced_by,omitempty"`
 }
 
 // Ways in which an owner answered.
@@ -119,10 +121,13 @@ type Decision struct {
 	// SaidOn is when a spoken answer was given (2026-03-21 14:05).
 	SaidOn string `json:"said_on,omitempty"`
 	// Address and Agent are where the answer on the page came from, by the network.
-	Address string            `json:"address,omitempty"`
-	Agent   string            `json:"agent,omitempty"`
+	Address string `json:"address,omitempty"`
+	Agent   string `json:"agent,omitempty"`
+	// Digest is that of the offer, as the form said it that was answered.
 	Digest  string            `json:"digest"`
 	Answers []estimate.Answer `json:"answers"`
+	// Form is the id of the form that was sent, so that sending it again is known as the same.
+	Form string `json:"form"`
 }
 
 // WorkNote is what happened to a step or an item of an agreed estimate while it was worked on. The last of an item and step counts.

@@ -77,7 +77,7 @@ func explain(err error) userError {
 	case errors.Is(err, shop.ErrNotFound):
 		return userError{http.StatusNotFound, "There is nothing here", "The address may be mistyped. Look the car up from today's list."}
 	case errors.Is(err, shop.ErrGone):
-		return userError{http.StatusGone, "This link is no longer valid", "Links to a report end after a while. Ask the workshop for a new one."}
+		return userError{http.StatusGone, "This link is no longer valid", "Links end after a while, or are taken back. Ask the workshop for a new one."}
 	case errors.Is(err, shop.ErrConflict):
 		return userError{http.StatusConflict, "Somebody else changed this first", "Nothing of yours was stored and nothing of theirs was lost. Go back, open the page again and enter your change once more."}
 	case errors.Is(err, errMethod):

@@ -10,9 +10,9 @@ import (
 const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; " +
 	"form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 
-// headers sets what every answer carries. Pages are personal: no cache may keep them. Under /r/ the address is itself
-// the key, so it must not leave with a link; elsewhere same-origin is needed, because a browser that sends no referrer
-// also sends a form's Origin as null, which the cross-origin check would refuse.
+// headers sets what every answer carries. Pages are personal: no cache may keep them. Under /r/ and /y/ the address is itself
+// the key, so it must not leave with a link. Where there are forms, as under /y/, that is same-origin, which tells other sites
+// nothing: a browser that sends no referrer at all also sends a form's Origin as null, which the cross-origin check would refuse.
 func (s *server) headers(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		h := w.Header()
@@ -23,9 +23,11 @@ func (s *server) headers(next http.Handler) http.Handler {
 		h.Set("Cross-Origin-Resource-Policy", "same-origin")
 		h.Set("Permissions-Policy", "camera=(self), geolocation=(), microphone=()")
 		h.Set("Cache-Control", "no-store")
+		if isPublic(r) {
+			h.Set("X-Robots-Tag", "noindex, nofollow")
+		}
 		if strings.HasPrefix(r.URL.Path, "/r/") {
 			h.Set("Referrer-Policy", "no-referrer")
-			h.Set("X-Robots-Tag", "noindex, nofollow")
 		}
 		next.ServeHTTP(w, r)
 	})

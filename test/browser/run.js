@@ -11,6 +11,7 @@ await import('./bad_input.js');
 await import('./offline.js');
 await import('./sums.js');
 await import('./causes.js');
+await import('./offer.js');
 await import('./foresee.js');
 await import('./prices.js');
 await import('./plan.js');
