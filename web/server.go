@@ -57,7 +57,7 @@ func New(cfg Config) (http.Handler, error) {
 	if s.pages, err = s.loadPages(); err != nil {
 		return nil, fmt.Errorf("web: templates: %w", err)
 	}
-	for _, rt := range slices.Concat(s.routes(), s.roundRoutes(), s.causeRoutes(), s.sumsRoutes()) {
+	for _, rt := range slices.Concat(s.routes(), s.roundRoutes(), s.causeRoutes(), s.sumsRoutes(), s.workRoutes()) {
 		s.mux.Handle(rt.pattern, s.handler(rt))
 	}
 	s.mux.HandleFunc("GET /static/{file}", s.assets.serve)
