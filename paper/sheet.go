@@ -42,7 +42,7 @@ var stationWords = map[point.Station]string{
 	"on-the-ground": "Round the car, on the ground", "on-the-lift": "Under the car, on the lift", "wheels-off": "Wheels off", "road": "On the road",
 }
 
-var depthWords = map[point.Depth]string{point.Full: "full round", point.Quick: "quick look", point.Driveway: "driveway round, no lift and no tools"}
+var depthWords = map[point.Depth]string{point.Full: "full round", point.Quick: "quick look", point.Driveway: "driveway round, no lift and no tools", point.Baseline: "read after work"}
 
 // Sheet writes a round as a PDF for pen: stations in walking order, and for every point its positions with room to
 // write, its states with a circle to tick, the last reading, and the cautions where the step is done. The same data

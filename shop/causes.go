@@ -187,28 +187,37 @@ type ConfirmInput struct{ ID, RoundID, Complaint, Cause, Note, By string }
 // Confirm stores what the cause of a complaint turned out to be, with what was seen of the complaint's signs by then. A later one for the same
 // round and complaint takes its place. Fields of errors are "cause" and "note".
 func (s *Shop) Confirm(ctx context.Context, in ConfirmInput) error {
+	f, err := s.confirmedFact(ctx, in)
+	if err != nil {
+		return err
+	}
+	return s.put(ctx, Fact{Confirmed: &f})
+}
+
+// confirmedFact reads a confirmed cause with what was seen of the complaint's signs.
+func (s *Shop) confirmedFact(ctx context.Context, in ConfirmInput) (ConfirmedFact, error) {
 	complaint := s.cat.Complaint(in.Complaint)
 	if complaint == nil {
-		return ErrNotFound
+		return ConfirmedFact{}, ErrNotFound
 	}
 	note := squeeze(in.Note)
 	switch {
 	case in.Cause != CauseElse && !slices.Contains(complaint.Causes, in.Cause):
-		return Invalid{{Field: "cause", Text: "Choose what it turned out to be, or something else."}}
+		return ConfirmedFact{}, Invalid{{Field: "cause", Text: "Choose what it turned out to be, or something else."}}
 	case in.Cause == CauseElse && note == "":
-		return Invalid{{Field: "note", Text: "Say in a few words what it was."}}
+		return ConfirmedFact{}, Invalid{{Field: "note", Text: "Say in a few words what it was."}}
 	case len(note) > maxWords:
-		return Invalid{{Field: "note", Text: "That is longer than 2000 letters. Keep what matters."}}
+		return ConfirmedFact{}, Invalid{{Field: "note", Text: "That is longer than 2000 letters. Keep what matters."}}
 	}
 	c, err := s.Causes(ctx, in.RoundID)
 	if err != nil {
-		return err
+		return ConfirmedFact{}, err
 	}
 	f := ConfirmedFact{ID: in.ID, RoundID: c.Round.ID, CarID: c.Round.CarID, Complaint: in.Complaint, Cause: in.Cause, Note: note, By: squeeze(in.By), ReceivedAt: ms(s.now())}
 	if p := c.Panel(in.Complaint); p != nil {
 		f.Seen = seenOf(p)
 	}
-	return s.put(ctx, Fact{Confirmed: &f})
+	return f, nil
 }
 
 // seenOf says of a panel's signs that were looked for whether they were there.

@@ -1,6 +1,10 @@
 package shop
 
-import "encoding/json"
+import (
+	"encoding/json"
+
+	"witnessmark/core/point"
+)
 
 // Facts are append-only. Each has an id made by whoever captured it, so that sending it twice stores it once. Times
 // are milliseconds since 1970 UTC: TakenAt by the capturing device's clock, ReceivedAt by the server's.
@@ -81,6 +85,10 @@ type RoundFact struct {
 	// Seq is the order of arrival, given by the store.
 	Seq int64 `json:"-"`
 }
+
+// Baseline reports whether it holds the first readings after work rather than a walk round the car. Such a round has no points that it
+// should have looked at, and its readings come after the renewals of its day.
+func (r *RoundFact) Baseline() bool { return r.Depth == string(point.Baseline) }
 
 // RoundEnd says that a round was finished, with the catalogue version that judged it.
 type RoundEnd struct {

@@ -29,8 +29,8 @@ func (f Fact) Check() error {
 	})
 	set(f.Round != nil, func() error {
 		r := f.Round
-		if !validDepth(r.Depth) {
-			return fmt.Errorf("round: depth %q; expected full, quick or driveway", r.Depth)
+		if !validDepth(r.Depth) && !r.Baseline() {
+			return fmt.Errorf("round: depth %q; expected full, quick, driveway or baseline", r.Depth)
 		}
 		return errors.Join(needs("round", r.ID, r.CarID), validDay("round", r.On), validNumber("round", "km", r.Km))
 	})

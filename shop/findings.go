@@ -53,5 +53,9 @@ func (s *Shop) judge(c CarVersion, r RoundFact, facts []ReadingFact, renewals []
 			taken.Readings = append(taken.Readings, reading(f))
 		}
 	}
-	return judge.Judge(s.cat, s.judgedCar(c, r.Km, renewals), taken, point.Depth(r.Depth))
+	out := judge.Judge(s.cat, s.judgedCar(c, r.Km, renewals), taken, point.Depth(r.Depth))
+	if r.Baseline() { // it asked for nothing but what was read
+		out.Looked, out.Places = len(taken.Readings), len(taken.Readings)
+	}
+	return out
 }

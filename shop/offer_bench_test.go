@@ -38,10 +38,10 @@ func (b *bench) drawUp(t testing.TB, carID string, e estimate.Estimate) {
 		t.Fatal(err)
 	}
 	rec := shop.Record{ID: b.id(), Kind: shop.KindEstimate, CarID: carID, Once: fmt.Sprintf("estimate/%s/%d", e.Number, e.Version), Body: body, By: "ab", ReceivedAt: b.now.UnixMilli()}
-	b.put(t, shop.Fact{Record: &rec})
+	b.putFact(t, shop.Fact{Record: &rec})
 }
 
-func (b *bench) put(t testing.TB, f shop.Fact) {
+func (b *bench) putFact(t testing.TB, f shop.Fact) {
 	t.Helper()
 	if err := b.store.Update(ctx, func(w shop.Writer) error { _, err := w.Put(ctx, f); return err }); err != nil {
 		t.Fatal(err)

@@ -190,7 +190,7 @@ func TestClosedOutIsNotAskedAgain(t *testing.T) {
 		t.Fatal(err)
 	}
 	body, _ := json.Marshal(shop.CloseOut{On: "2026-04-02", Items: []shop.ItemDone{}})
-	b.put(t, shop.Fact{Record: &shop.Record{ID: b.id(), Kind: shop.KindCloseOut, CarID: car.CarID, Ref: id, Body: body}})
+	b.putFact(t, shop.Fact{Record: &shop.Record{ID: b.id(), Kind: shop.KindCloseOut, CarID: car.CarID, Ref: id, Body: body}})
 	if _, err := b.Offer(ctx, shop.OfferInput{Number: "E-1", ID: b.id()}); !errors.Is(err, shop.ErrWorkedOff) {
 		t.Errorf("%v", err)
 	}

@@ -178,7 +178,7 @@ func (s *Shop) looks(f *carFacts, rounds []RoundFact, w window) []outlook.Look {
 		on := day(r.On)
 		for _, m := range current(byRound[r.ID]) {
 			if m.Skipped == "" && s.cat.Point(m.Point) != nil {
-				out = append(out, outlook.Look{On: on, Km: r.Km, Reading: reading(m)})
+				out = append(out, outlook.Look{On: on, Km: r.Km, Reading: reading(m), After: r.Baseline()})
 			}
 		}
 	}

@@ -3,7 +3,6 @@ package shop
 import (
 	"context"
 	"slices"
-	"time"
 
 	"witnessmark/core/estimate"
 	"witnessmark/core/point"
@@ -79,7 +78,7 @@ func (s *Shop) answeredOn(d *Kept[Decision]) string {
 	if d.Said.SaidOn != "" {
 		return d.Said.SaidOn[:len(dayLayout)]
 	}
-	return time.UnixMilli(d.ReceivedAt).In(s.now().Location()).Format(dayLayout)
+	return s.dayOf(d.ReceivedAt)
 }
 
 // goneBy says why a line stands no longer, in words; empty while it stands.

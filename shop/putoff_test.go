@@ -23,7 +23,7 @@ func (b *bench) left(t testing.TB, of func(context.Context, shop.Reader, string)
 func (b *bench) settle(t testing.TB, carID, due string, back bool) {
 	t.Helper()
 	body, _ := json.Marshal(shop.Settled{Due: due, Back: back})
-	b.put(t, shop.Fact{Record: &shop.Record{ID: b.id(), Kind: shop.KindSettled, CarID: carID, Body: body}})
+	b.putFact(t, shop.Fact{Record: &shop.Record{ID: b.id(), Kind: shop.KindSettled, CarID: carID, Body: body}})
 }
 
 func TestPutOffComesBack(t *testing.T) {
@@ -46,7 +46,7 @@ func TestPutOffComesBack(t *testing.T) {
 func TestPutOffEnds(t *testing.T) {
 	renewed := func(item, at, on string) func(*testing.T, *bench, shop.CarVersion, string) {
 		return func(t *testing.T, b *bench, car shop.CarVersion, _ string) {
-			b.put(t, shop.Fact{Renewal: &shop.RenewalFact{ID: b.id(), CarID: car.CarID, Item: item, At: at, On: on, Km: -1}})
+			b.putFact(t, shop.Fact{Renewal: &shop.RenewalFact{ID: b.id(), CarID: car.CarID, Item: item, At: at, On: on, Km: -1}})
 		}
 	}
 	several := func(all ...func(*testing.T, *bench, shop.CarVersion, string)) func(*testing.T, *bench, shop.CarVersion, string) {

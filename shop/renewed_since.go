@@ -19,11 +19,16 @@ func (s *Shop) RenewedSince(p *CarPage, it *ItemHistory) (RenewalFact, bool) {
 		if r.On < last.On || !slices.Contains(about, r.Item) || !renewalReaches(r.At, it.At) {
 			continue
 		}
-		if r.On > last.On || r.ReceivedAt >= last.Reading.ReceivedAt {
+		if r.On > last.On || r.ReceivedAt > last.Reading.ReceivedAt || r.ReceivedAt == last.Reading.ReceivedAt && !p.baseline(last.Reading.RoundID) {
 			return r, true
 		}
 	}
 	return RenewalFact{}, false
+}
+
+// baseline reports whether a round holds first readings after work: they come after the renewals that arrived with them.
+func (p *CarPage) baseline(roundID string) bool {
+	return slices.ContainsFunc(p.Rounds, func(r RoundFact) bool { return r.ID == roundID && r.Baseline() })
 }
 
 // renewedBy lists the items whose renewal starts a point anew: its own clock's, its laws', and for what only jobs renew theirs.

@@ -188,9 +188,12 @@ func (s *Shop) fillRound(v *RoundView, history []ReadingFact, rounds []RoundFact
 	car := s.judgedCar(v.Car, v.Round.Km, nil)
 	specs := round.WithFamilies(s.cat, v.Facets, car.Specs)
 	depth := point.Depth(v.Round.Depth)
-	steps, absent := s.walk(v, depth)
-	v.Absent = absent
 	mine, last := splitHistory(v.Round, history, rounds)
+	steps, absent := s.walk(v, depth)
+	if v.Round.Baseline() {
+		steps, absent = s.readSteps(v, mine), nil
+	}
+	v.Absent = absent
 	index := map[string]int{}
 	for i, st := range steps {
 		index[st.Point.ID] = i
@@ -401,6 +404,12 @@ func (s *Shop) readingFact(ctx context.Context, r Reader, in ReadingInput, expec
 	if err != nil {
 		return ReadingFact{}, nil, err
 	}
+	f, bad := s.readingOf(rd, c, in, expected)
+	return f, bad, nil
+}
+
+// readingOf reads one reading of a round as typed.
+func (s *Shop) readingOf(rd RoundFact, c CarVersion, in ReadingInput, expected map[Place]Expected) (ReadingFact, Invalid) {
 	f := ReadingFact{ID: in.ID, RoundID: rd.ID, CarID: rd.CarID, Point: in.Point, At: in.At, State: in.State, Code: strings.TrimSpace(in.Code),
 		Skipped: squeeze(in.Skipped), Note: squeeze(in.Note), By: squeeze(in.By), TakenAt: in.TakenAt, ReceivedAt: ms(s.now())}
 	if f.TakenAt == 0 {
@@ -408,11 +417,11 @@ func (s *Shop) readingFact(ctx context.Context, r Reader, in ReadingInput, expec
 	}
 	p := s.cat.Point(in.Point)
 	if p == nil {
-		return f, Invalid{{Field: in.At, Text: fmt.Sprintf("There is no point %q in the catalogue.", in.Point)}}, nil
+		return f, Invalid{{Field: in.At, Text: fmt.Sprintf("There is no point %q in the catalogue.", in.Point)}}
 	}
 	facets := s.FacetsOf(c)
 	if ok, why := p.Applies.Holds(facets); !ok {
-		return f, Invalid{{Field: in.At, Text: fmt.Sprintf("%s does not apply to this car: %s.", p.Name, why)}}, nil
+		return f, Invalid{{Field: in.At, Text: fmt.Sprintf("%s does not apply to this car: %s.", p.Name, why)}}
 	}
 	var bad Invalid
 	for name, typed := range in.Numbers {
@@ -430,7 +439,7 @@ func (s *Shop) readingFact(ctx context.Context, r Reader, in ReadingInput, expec
 		f.Values[name] = x
 	}
 	if len(bad) > 0 {
-		return f, bad, nil
+		return f, bad
 	}
 	for _, fault := range round.Check(p, reading(f), facets) {
 		field := in.At
@@ -442,7 +451,7 @@ func (s *Shop) readingFact(ctx context.Context, r Reader, in ReadingInput, expec
 	if len(bad) == 0 {
 		bad = s.unexpected(c, p, f, expected)
 	}
-	return f, bad, nil
+	return f, bad
 }
 
 // faultWords says a fault in the words of the page: the value's label, and numbers the user's way.

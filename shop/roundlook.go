@@ -54,6 +54,21 @@ func (s *Shop) walk(v *RoundView, depth point.Depth) ([]round.Step, []round.Abse
 	}), absent
 }
 
+// readSteps orders what was read in a round that nobody walked: the points and places that have a reading.
+func (s *Shop) readSteps(v *RoundView, mine []ReadingFact) []round.Step {
+	all, _ := round.Walk(s.cat, point.Full, round.Known{Facets: v.Facets})
+	var out []round.Step
+	for _, st := range all {
+		st.Slots = slices.DeleteFunc(slices.Clone(st.Slots), func(at string) bool {
+			return !slices.ContainsFunc(mine, func(f ReadingFact) bool { return f.Point == st.Point.ID && f.At == at })
+		})
+		if len(st.Slots) > 0 {
+			out = append(out, st)
+		}
+	}
+	return out
+}
+
 // answerLooks marks looks at points that have been answered.
 func (v *RoundView) answerLooks() {
 	for i := range v.Looks {

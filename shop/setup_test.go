@@ -2,6 +2,7 @@ package shop_test
 
 import (
 	"context"
+	"encoding/json"
 	"fmt"
 	"path/filepath"
 	"testing"
@@ -83,4 +84,13 @@ func (b *bench) see(t testing.TB, roundID, point, at, state string) string {
 		t.Fatal(err)
 	}
 	return id
+}
+
+func jsonOf(t testing.TB, v any) []byte {
+	t.Helper()
+	data, err := json.Marshal(v)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return data
 }

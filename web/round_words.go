@@ -40,6 +40,8 @@ func depthWords(depth string) string {
 		return "Quick look under the bonnet"
 	case point.Driveway:
 		return "Driveway round"
+	case point.Baseline:
+		return "Read after work"
 	}
 	return capital(depth)
 }

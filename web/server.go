@@ -60,7 +60,7 @@ func New(cfg Config) (http.Handler, error) {
 	if s.pages, err = s.loadPages(); err != nil {
 		return nil, fmt.Errorf("web: templates: %w", err)
 	}
-	for _, rt := range slices.Concat(s.routes(), s.roundRoutes(), s.causeRoutes(), s.sumsRoutes(), s.termsRoutes(), s.planRoutes(), s.draftRoutes(), s.offerRoutes()) {
+	for _, rt := range slices.Concat(s.routes(), s.roundRoutes(), s.causeRoutes(), s.sumsRoutes(), s.termsRoutes(), s.planRoutes(), s.draftRoutes(), s.offerRoutes(), s.workRoutes()) {
 		s.mux.Handle(rt.pattern, s.handler(rt))
 	}
 	s.mux.HandleFunc("GET /static/{file}", s.assets.serve)

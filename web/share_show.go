@@ -95,6 +95,8 @@ func ownerDepth(depth string) string {
 		return "a quick look"
 	case point.Driveway:
 		return "a look without a lift"
+	case point.Baseline:
+		return "the first readings after work"
 	}
 	return "a full round"
 }

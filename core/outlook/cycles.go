@@ -66,11 +66,16 @@ func (t *track) split(h *History, c *clock) {
 }
 
 // before reports whether sight i was taken before a renewal. A round comes before the work that follows from it, so a look on
-// the day of a renewal is of the old part, unless it shows what only the new one can.
+// the day of a renewal is of the old part, unless it was taken after the work or shows what only the new one can.
 func (t *track) before(i int, m begin) bool {
 	s := t.sights[i]
-	if s.day != m.day {
+	switch {
+	case s.day != m.day:
 		return s.day < m.day
+	case s.after:
+		return false
+	case i+1 < len(t.sights) && t.sights[i+1].after && t.sights[i+1].day == s.day:
+		return true
 	}
 	if t.law.Wear != nil {
 		return i == 0 && !t.likeNew(s.value) || i > 0 && t.gain(t.sights[i-1].value, s.value) < t.jump()
@@ -130,10 +135,14 @@ func (t *track) dropEmptyFirst() {
 	}
 }
 
-// expose counts the exposure of a cycle's sights; those that can't be counted drop out.
+// expose counts the exposure of a cycle's sights; those that can't be counted drop out. Where two of one day are in one cycle, as the
+// renewal between them did not touch the place, the one after the work counts.
 func (t *track) expose(cy *cycle, c *clock) {
 	kept := cy.sights[:0]
-	for _, s := range cy.sights {
+	for i, s := range cy.sights {
+		if i+1 < len(cy.sights) && cy.sights[i+1].day == s.day {
+			continue
+		}
 		x, ok := t.exposure(cy.begin, s.day, s.km)
 		if ok && x >= 0 {
 			s.x = x

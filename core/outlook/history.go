@@ -32,4 +32,6 @@ type Look struct {
 	// Km is negative when it was not noted.
 	Km      float64
 	Reading round.Reading
+	// After is true for what was read when the work of the day was done: it is of what was renewed on that day.
+	After bool
 }

@@ -18,6 +18,8 @@ type sight struct {
 	state  string
 	turned bool
 	look   int // in History.Looks
+	// after is true when it was taken after the work of its day.
+	after bool
 }
 
 // track is one place of one law, with all that was seen there.
@@ -25,7 +27,7 @@ type track struct {
 	law *point.Law
 	p   *point.Point
 	at  string
-	// sights in order of the day, one a day.
+	// sights in order of the day, one a day; two where the place was renewed on the day and read again after it.
 	sights    []sight
 	cycles    []cycle
 	questions []Question
@@ -113,7 +115,7 @@ func (t *track) see(h *History, looks []int, c *clock, value func(look int) (flo
 		if how == 0 {
 			continue
 		}
-		s := sight{day: dayOf(l.On), km: l.Km, look: i}
+		s := sight{day: dayOf(l.On), km: l.Km, look: i, after: l.After}
 		if !t.reads(&s, &l.Reading, value) {
 			continue
 		}
@@ -125,7 +127,7 @@ func (t *track) see(h *History, looks []int, c *clock, value func(look int) (flo
 		}
 		n := len(t.sights)
 		switch {
-		case n == 0 || t.sights[n-1].day < s.day:
+		case n == 0 || t.sights[n-1].day < s.day || s.after && !t.sights[n-1].after && t.renewedOn(h, s.day):
 			t.sights, closest = append(t.sights, s), how
 		case how > closest || how == closest && (how == 3 || s.turned || !t.sights[n-1].turned):
 			t.sights[n-1], closest = s, how
@@ -134,6 +136,13 @@ func (t *track) see(h *History, looks []int, c *clock, value func(look int) (flo
 		}
 		t.newest = &l.Reading
 	}
+}
+
+// renewedOn reports whether a renewal on a day is written down for the place.
+func (t *track) renewedOn(h *History, day float64) bool {
+	return slices.ContainsFunc(h.Car.Renewed, func(r round.Renewal) bool {
+		return r.Item == t.law.Item && r.Covers(t.at) && !r.Date.IsZero() && dayOf(r.Date) == day
+	})
 }
 
 // reads takes what the law follows from a reading; false when the reading does not show it.

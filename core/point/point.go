@@ -47,7 +47,11 @@ const (
 	Driveway Depth = "driveway" // no lift, no tools, by an owner with our guidance
 )
 
-// Depths lists the depths, deepest first.
+// Baseline is the depth of what was read when work was done: the first looks at what is new. Nobody walks it, so no point belongs to
+// it, nothing of it is ever missing, and it is none of Depths.
+const Baseline Depth = "baseline"
+
+// Depths lists the depths in which a car can be walked, deepest first.
 var Depths = [...]Depth{Full, Quick, Driveway}
 
 // Groups lists the groups that points are shown under, in order.

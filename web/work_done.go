@@ -1,0 +1,118 @@
+package web
+
+import (
+	"bytes"
+	"encoding/json"
+	"net/http"
+	"strings"
+
+	"witnessmark/core/money"
+	"witnessmark/shop"
+)
+
+// workDoneData is closed-out work.
+type workDoneData struct {
+	Path, CarPath string
+	Order         *shop.WorkOrder
+	Summary       *shop.Summary
+	Km            string
+	Items         []doneItem
+	Baseline      string
+	Follows       []shop.Follow
+	Total, Net    string
+	Taxes         []doneTax
+}
+
+// doneItem is how an agreed item ended.
+type doneItem struct {
+	Name, Why, Minutes, Amount string
+	Done                       bool
+	Fitted                     []shop.Fitted
+}
+
+// doneTax is one rate's tax.
+type doneTax struct{ Name, Amount string }
+
+// workDone shows closed-out work: what it comes to, and what comes next.
+func (s *server) workDone(w http.ResponseWriter, r *http.Request) error {
+	o, err := s.shop.WorkOrder(r.Context(), r.PathValue("decision"))
+	if err != nil {
+		return err
+	}
+	if o.Close == nil {
+		return see(w, r, workPath(o.Decision.ID))
+	}
+	d := workDoneData{Path: workPath(o.Decision.ID), CarPath: "/cars/" + o.Car.CarID, Order: o, Km: s.km(o.Car, o.Close.Said.Km), Follows: o.Close.Said.Follows}
+	if o.Close.Said.RoundID != "" {
+		d.Baseline = roundPath(o.Close.Said.RoundID) + "/findings"
+	}
+	totals, err := shop.DoneTotals(o)
+	if err != nil {
+		return err
+	}
+	cur := o.Draft.Said.Estimate.Terms.Currency
+	d.Net, d.Total = money.Format(cur, totals.Net), money.Format(cur, totals.ToPay)
+	for _, t := range totals.Taxes {
+		d.Taxes = append(d.Taxes, doneTax{t.Tax.Name + " " + t.Tax.Rate.Percent(), money.Format(cur, t.Amount)})
+	}
+	for _, it := range o.Close.Said.Items {
+		item := doneItem{Why: it.WhyNot, Done: it.Done, Fitted: it.Fitted}
+		if x := o.Item(it.Item); x != nil {
+			item.Name = x.Name
+		}
+		if it.Minutes > 0 {
+			item.Minutes = countOf(it.Minutes, "minute")
+		}
+		for _, t := range totals.Items {
+			if t.ID == it.Item && it.Done {
+				item.Amount = money.Format(cur, t.Amount)
+			}
+		}
+		d.Items = append(d.Items, item)
+	}
+	p := page{Title: "Work closed out: " + o.Car.Plate, Data: d, Back: "/bay", BackWords: "Work"}
+	if r.URL.Query().Get("did") == "closed" {
+		p.Notice = "Closed out. The renewals and first readings are on the car's page."
+	}
+	s.render(w, r, http.StatusOK, "work_done", p)
+	return nil
+}
+
+// workSummaryCSV and workSummaryJSON give the summary for the invoice.
+func (s *server) workSummaryCSV(w http.ResponseWriter, r *http.Request) error {
+	return s.workSummary(w, r, "csv", func(m *shop.Summary, b *bytes.Buffer) error { return m.WriteCSV(b) })
+}
+
+func (s *server) workSummaryJSON(w http.ResponseWriter, r *http.Request) error {
+	return s.workSummary(w, r, "json", func(m *shop.Summary, b *bytes.Buffer) error {
+		e := json.NewEncoder(b)
+		e.SetIndent("", "  ")
+		return e.Encode(m)
+	})
+}
+
+func (s *server) workSummary(w http.ResponseWriter, r *http.Request, kind string, write func(m *shop.Summary, b *bytes.Buffer) error) error {
+	m, err := s.shop.Summary(r.Context(), r.PathValue("decision"))
+	if err != nil {
+		return err
+	}
+	var b bytes.Buffer
+	if err := write(m, &b); err != nil {
+		return err
+	}
+	types := map[string]string{"csv": "text/csv; charset=utf-8; header=present", "json": "application/json"}
+	w.Header().Set("Content-Type", types[kind])
+	w.Header().Set("Content-Disposition", `attachment; filename="summary-`+fileWord(m.Estimate.Number)+"."+kind+`"`)
+	_, _ = b.WriteTo(w)
+	return nil
+}
+
+// fileWord keeps letters, digits and hyphens of a number, for a file's name.
+func fileWord(text string) string {
+	return strings.Map(func(c rune) rune {
+		if c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' || c >= '0' && c <= '9' || c == '-' {
+			return c
+		}
+		return '-'
+	}, text)
+}
