@@ -10,7 +10,7 @@ import (
 const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; " +
 	"form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 
-// headers sets what every answer carries. Pages are personal: no cache may keep them. Under /r/ the address is itself
+// headers sets what every answer carries. Pages are personal: no cache may keep them. Where the address is itself
 // the key, so it must not leave with a link; elsewhere same-origin is needed, because a browser that sends no referrer
 // also sends a form's Origin as null, which the cross-origin check would refuse.
 func (s *server) headers(next http.Handler) http.Handler {
@@ -23,7 +23,7 @@ func (s *server) headers(next http.Handler) http.Handler {
 		h.Set("Cross-Origin-Resource-Policy", "same-origin")
 		h.Set("Permissions-Policy", "camera=(self), geolocation=(), microphone=()")
 		h.Set("Cache-Control", "no-store")
-		if strings.HasPrefix(r.URL.Path, "/r/") {
+		if keyed(r.URL.Path) {
 			h.Set("Referrer-Policy", "no-referrer")
 			h.Set("X-Robots-Tag", "noindex, nofollow")
 		}
@@ -61,6 +61,7 @@ func (s *server) crossOrigin() (*http.CrossOriginProtection, error) {
 			return nil, fmt.Errorf("web: trusted origin: %w", err)
 		}
 	}
+	c.AddInsecureBypassPattern("POST " + stopPattern)
 	c.SetDenyHandler(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) { s.fail(w, r, errCrossOrigin) }))
 	return c, nil
 }

@@ -135,7 +135,7 @@ func see(w http.ResponseWriter, r *http.Request, where string) error {
 }
 
 // isPublic reports whether the request came for an owner's page.
-func isPublic(r *http.Request) bool { return strings.HasPrefix(r.URL.Path, "/r/") }
+func isPublic(r *http.Request) bool { return keyed(r.URL.Path) }
 
 // initials gives who looks, from the cookie; empty if it was never said.
 func initials(r *http.Request) string {

@@ -12,6 +12,7 @@ await import('./offline.js');
 await import('./sums.js');
 await import('./causes.js');
 await import('./foresee.js');
+await import('./due.js');
 await import('./demo.js');
 
 console.log(`# Chromium ${await open()}, node ${process.version}`);
