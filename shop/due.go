@@ -131,7 +131,26 @@ func (s *Shop) Settle(ctx context.Context, id, carID, due, why, by string, back 
 	if err != nil {
 		return err
 	}
-	return s.put(ctx, Fact{Record: &rec})
+	if err := s.put(ctx, Fact{Record: &rec}); err != nil {
+		return err
+	}
+	return s.dueAgain(ctx, carID)
+}
+
+// dueAgain works a car out once more where the list has it already, so that what was just done is seen whatever else is under way.
+func (s *Shop) dueAgain(ctx context.Context, carID string) error {
+	if _, ok := s.due.get(carID); !ok {
+		return nil
+	}
+	classes, learned, err := s.Classes(ctx)
+	if err != nil {
+		return err
+	}
+	e, err := s.dueEntry(ctx, carID, classes, learned)
+	if err == nil {
+		s.due.put(carID, e)
+	}
+	return err
 }
 
 // settledOf gives what stands off the list of a car, by the line's id.

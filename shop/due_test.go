@@ -276,7 +276,10 @@ func TestListIsWhatEachCarSays(t *testing.T) {
 		t.Fatal(err)
 	}
 	check()
-	b.now = b.now.AddDate(0, 0, 1)
+	b.now = b.now.AddDate(0, 0, 1) // on another day the background works all out anew
+	if err := b.DuePass(ctx); err != nil {
+		t.Fatal(err)
+	}
 	check()
 }
 
@@ -316,5 +319,26 @@ func TestRevisionNeverGoesBack(t *testing.T) {
 	}
 	if kept == 0 {
 		t.Error("every line got a new revision each time")
+	}
+}
+
+// What was settled is off the list at once, even when all cars are to be worked out anew, on a new day for one.
+func TestSettledIsSeenAtOnce(t *testing.T) {
+	b, _ := fleet(t, simulate.Options{Seed: 5, Cars: 9, Years: 2})
+	if err := b.DuePass(ctx); err != nil {
+		t.Fatal(err)
+	}
+	b.now = b.now.AddDate(0, 0, 1)
+	list, err := b.Due(ctx, shop.DueFilter{})
+	if err != nil || len(list.Rows) == 0 {
+		t.Fatal(err)
+	}
+	last := list.Rows[len(list.Rows)-1]
+	if err := b.Settle(ctx, b.id(), last.CarID, last.DueLine.ID, "", "", false); err != nil {
+		t.Fatal(err)
+	}
+	off, err := b.Due(ctx, shop.DueFilter{Settled: true})
+	if err != nil || len(off.Rows) != 1 || off.Rows[0].DueLine.ID != last.DueLine.ID {
+		t.Errorf("%+v, %v", off.Rows, err)
 	}
 }

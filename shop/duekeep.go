@@ -102,12 +102,12 @@ func (s *Shop) duePass(ctx context.Context, most int) (left int, err error) {
 	if s.due.seen(seq, day, class) {
 		return 0, nil
 	}
-	stale, err := s.dueStale(ctx, day, class)
+	stale, changed, err := s.dueStale(ctx, day, class)
 	if err != nil {
 		return 0, err
 	}
 	for i, id := range stale {
-		if most >= 0 && i >= most {
+		if most >= 0 && i >= min(most, changed) { // a new day or new laws are no reason to wait for a page
 			return len(stale) - i, nil
 		}
 		e, err := s.dueEntry(ctx, id, classes, learned)
@@ -126,9 +126,11 @@ func (s *Shop) duePass(ctx context.Context, most int) (left int, err error) {
 	return 0, nil
 }
 
-// dueStale lists the cars whose lines were worked out from something else, and tells the list how many there are.
-func (s *Shop) dueStale(ctx context.Context, day, classes string) (stale []string, err error) {
+// dueStale lists the cars whose lines were worked out from something else, first those of which something is new, which it counts, then those
+// of which only the day or the learned laws are. It tells the list how many there are.
+func (s *Shop) dueStale(ctx context.Context, day, classes string) (stale []string, changed int, err error) {
 	total := 0
+	var older []string
 	for after := ""; ; {
 		var ids []string
 		err := s.store.View(ctx, func(r Reader) error {
@@ -140,19 +142,22 @@ func (s *Shop) dueStale(ctx context.Context, day, classes string) (stale []strin
 				if err != nil {
 					return err
 				}
-				if have, ok := s.due.get(id); !ok || have.sight != now {
+				switch have, ok := s.due.get(id); {
+				case !ok || have.sight.facts != now.facts || have.sight.records != now.records:
 					stale = append(stale, id)
+				case have.sight != now:
+					older = append(older, id)
 				}
 			}
 			return nil
 		})
 		if err != nil {
-			return nil, err
+			return nil, 0, err
 		}
 		total += len(ids)
 		if len(ids) < idsAtOnce {
-			s.due.count(total-len(stale), total)
-			return stale, nil
+			s.due.count(total-len(stale)-len(older), total)
+			return append(stale, older...), len(stale), nil
 		}
 		after = ids[len(ids)-1]
 	}

@@ -15,7 +15,8 @@ import (
 // Bounds of the page.
 const (
 	dueWeeks = 6   // are shown unless one is asked for
-	dueRows  = 150 // of one group
+	dueRows  = 60  // of a week among others
+	dueMost  = 500 // of a week that was asked for
 )
 
 // dueKindNames are the kinds' names, in the order of shop.DueKinds.
@@ -99,13 +100,19 @@ func (s *server) dueShow(w http.ResponseWriter, r *http.Request) error {
 	switch {
 	case !list.Ready && list.Total == 0:
 		d.Working = "The list is being worked out."
+	case list.Done < list.Total && list.Ready:
+		d.Working = fmt.Sprintf("%d of %d cars are brought up to date.", list.Done, list.Total)
 	case list.Done < list.Total:
 		d.Working = fmt.Sprintf("%d of %d cars are worked out.", list.Done, list.Total)
 	}
 	if list.Asleep > 0 {
 		d.Asleep = fmt.Sprintf("%s not seen for %d years and left off.", cars(list.Asleep), shop.DueAsleep)
 	}
-	d.Groups = s.dueGroups(list)
+	most := dueRows
+	if f.From != "" || q.Get("week") == "now" {
+		most = dueMost
+	}
+	d.Groups = s.dueGroups(list, most)
 	if due := q.Get("did"); due != "" {
 		d.Undo = s.dueUndoOf(r, q.Get("car"), due, q.Get("what") == "back")
 	}
@@ -151,7 +158,7 @@ func mondayOf(t time.Time) time.Time {
 
 // dueGroups puts lines together by week, what is due today or was before first, and in a week by car: the car with the most urgent line
 // first. Under "now" what must not wait and what was found comes before what is foreseen, however old that is.
-func (s *server) dueGroups(list *shop.DueList) []dueGroup {
+func (s *server) dueGroups(list *shop.DueList, most int) []dueGroup {
 	var out []dueGroup
 	rows := map[string][]shop.DueRow{}
 	for _, row := range list.Rows {
@@ -172,7 +179,7 @@ func (s *server) dueGroups(list *shop.DueList) []dueGroup {
 	for i := range out {
 		g := &out[i]
 		for _, row := range byCar(rows[g.Anchor], g.Anchor == "now") {
-			if len(g.Rows) == dueRows {
+			if len(g.Rows) == most {
 				g.Left++
 				continue
 			}

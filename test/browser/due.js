@@ -10,8 +10,8 @@ import { answer, button, goTo, leave, newCar, startRound } from './lib/walk.js';
 // whole waits until every car of the list is worked out.
 async function whole(page) {
   for (let i = 0; i < 60; i++) {
-    await page.goto('/due?week=all');
-    if (!(await page.locator('#working .work').count())) return;
+    await page.goto('/due?week=now&kind=finding');
+    if (!(await page.locator('#working[data-poll]').count())) return;
     await page.waitForTimeout(500);
   }
   throw new Error('the due list was not worked out within half a minute');
@@ -23,7 +23,7 @@ for (const kind of ['phone', 'desk']) {
     await as(kind, await server('demo'), { trace }, async (page) => {
       const see = async (name) => { await shoot(page, `due-${name}`); for (const line of await faults(page)) found.push(`${name}: ${line}`); };
       await whole(page);
-      assert.ok(await page.locator('.dues > li').count() > 10, 'the demo has much that is due');
+      assert.ok(await page.locator('.dues > li').count() > 0, 'the demo has findings that nobody answered');
       await see('list');
       const line = page.locator('.dues > li').first();
       await line.locator('summary').click();
