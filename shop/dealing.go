@@ -213,6 +213,8 @@ type Mail struct {
 	Text    string `json:"text"`
 	// Dues are the lines of the due list that it tells of.
 	Dues []string `json:"dues"`
+	// Consents are all that must stand when it goes out: an owner of several cars gets one mail. Consent is the first of them.
+	Consents []string `json:"consents"`
 }
 
 // Steps of a mail's way.
@@ -222,6 +224,9 @@ const (
 	MailFailed  = "failed" // will be tried again
 	MailGivenUp = "given-up"
 	MailUnsure  = "unsure" // may have gone out; never tried again by itself
+	// MailWithdrawn ends a mail whose owner no longer wants it, or whose address has changed; MailAgain is the adviser's word to try once more.
+	MailWithdrawn = "withdrawn"
+	MailAgain     = "again"
 )
 
 // MailStep is one step of a mail's way.
@@ -235,6 +240,8 @@ type Feed struct {
 	TokenHash string `json:"token_hash"`
 	Name      string `json:"name"`
 	CarID     string `json:"car,omitempty"`
+	// Owner is whose car it was when the calendar was made: the next owner's dates are not for the last one's eyes.
+	Owner string `json:"owner,omitempty"`
 }
 
 // FeedEnd ends a feed.

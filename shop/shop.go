@@ -43,12 +43,15 @@ type Shop struct {
 	study    study
 	closed   closed
 	prices   priceMemory
+	due      dueState
+	mailWake chan struct{} // somebody agreed to mails, or decided about one
 }
 
 // New makes a Shop.
 func New(c Config) *Shop {
 	s := &Shop{store: c.Store, photos: c.Photos, cat: c.Catalogue, now: c.Now, newID: c.NewID, name: c.Name}
 	s.study.wake = make(chan struct{}, 1)
+	s.due.wake, s.mailWake = make(chan struct{}, 1), make(chan struct{}, 1)
 	if s.now == nil {
 		s.now = time.Now
 	}

@@ -10,9 +10,9 @@ import (
 const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; " +
 	"form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 
-// headers sets what every answer carries. Pages are personal: no cache may keep them. Under /r/ and /y/ the address is itself
-// the key, so it must not leave with a link. Where there are forms, as under /y/, that is same-origin, which tells other sites
-// nothing: a browser that sends no referrer at all also sends a form's Origin as null, which the cross-origin check would refuse.
+// headers sets what every answer carries. Pages are personal: no cache may keep them. Where the address is itself the key, it must
+// not leave with a link. Where such a page has a form, as under /y/, that is same-origin, which tells other sites nothing: a browser
+// that sends no referrer at all also sends a form's Origin as null, which the cross-origin check would refuse.
 func (s *server) headers(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		h := w.Header()
@@ -26,7 +26,7 @@ func (s *server) headers(next http.Handler) http.Handler {
 		if isPublic(r) {
 			h.Set("X-Robots-Tag", "noindex, nofollow")
 		}
-		if strings.HasPrefix(r.URL.Path, "/r/") {
+		if keyed(r.URL.Path) {
 			h.Set("Referrer-Policy", "no-referrer")
 		}
 		next.ServeHTTP(w, r)
@@ -63,6 +63,7 @@ func (s *server) crossOrigin() (*http.CrossOriginProtection, error) {
 			return nil, fmt.Errorf("web: trusted origin: %w", err)
 		}
 	}
+	c.AddInsecureBypassPattern("POST " + stopPattern)
 	c.SetDenyHandler(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) { s.fail(w, r, errCrossOrigin) }))
 	return c, nil
 }

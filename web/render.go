@@ -138,7 +138,7 @@ func see(w http.ResponseWriter, r *http.Request, where string) error {
 
 // isPublic reports whether the request came for an owner's page.
 func isPublic(r *http.Request) bool {
-	return strings.HasPrefix(r.URL.Path, "/r/") || strings.HasPrefix(r.URL.Path, "/y/")
+	return keyed(r.URL.Path) || strings.HasPrefix(r.URL.Path, "/y/")
 }
 
 // initials gives who looks, from the cookie; empty if it was never said.

@@ -26,6 +26,10 @@ type Config struct {
 	EstimatePDF func(w io.Writer, e estimate.Estimate) error
 	// PreparePhoto turns an upload into a JPEG of bounded size without what the camera wrote beside the picture.
 	PreparePhoto func(ctx context.Context, r io.Reader) (jpeg []byte, width, height int, err error)
+	// Calendar writes a calendar to subscribe to.
+	Calendar func(w io.Writer, c *shop.Calendar) error
+	// Mailing is how reminders go out; the zero value means that they are not set up.
+	Mailing shop.Mailing
 	// PublicURL is where owners reach the server ("https://check.example"); empty takes the address of the request.
 	PublicURL string
 	// TrustedOrigins are further origins whose forms are accepted, for a proxy that rewrites the Host.
@@ -60,7 +64,7 @@ func New(cfg Config) (http.Handler, error) {
 	if s.pages, err = s.loadPages(); err != nil {
 		return nil, fmt.Errorf("web: templates: %w", err)
 	}
-	for _, rt := range slices.Concat(s.routes(), s.roundRoutes(), s.causeRoutes(), s.sumsRoutes(), s.termsRoutes(), s.planRoutes(), s.draftRoutes(), s.offerRoutes(), s.workRoutes()) {
+	for _, rt := range slices.Concat(s.routes(), s.roundRoutes(), s.causeRoutes(), s.sumsRoutes(), s.termsRoutes(), s.planRoutes(), s.draftRoutes(), s.offerRoutes(), s.workRoutes(), s.dueRoutes()) {
 		s.mux.Handle(rt.pattern, s.handler(rt))
 	}
 	s.mux.HandleFunc("GET /static/{file}", s.assets.serve)

@@ -40,9 +40,10 @@ func (c *demoCmd) Run(con console) error {
 		if err := c.invent(ctx, con, w); err != nil && ctx.Err() == nil {
 			cancel(fmt.Errorf("inventing the workshop: %w", err))
 		}
+		filling.Go(func() { keepDue(ctx, con, w.Shop) })
 		study(ctx, con, w.Shop) // there is nothing to learn before all is there
 	})
-	err = c.serve(ctx, con, w.Shop)
+	err = c.serve(ctx, con, w.Shop, shop.Mailing{Demo: true, PublicURL: c.PublicURL}) // no postman: nothing is ever sent from a demo
 	cancel(nil)
 	filling.Wait()
 	return err

@@ -17,6 +17,7 @@ import (
 	"witnessmark/blob/photo"
 	"witnessmark/core/point"
 	"witnessmark/paper"
+	"witnessmark/post"
 	"witnessmark/shop"
 	"witnessmark/web"
 )
@@ -32,11 +33,16 @@ type listenFlags struct {
 type serveCmd struct {
 	dataFlags
 	listenFlags
+	mailFlags
 }
 
 // Run serves until it is told to stop.
 func (c *serveCmd) Run(con console) error {
-	w, err := c.open()
+	mailing, postman, err := c.mailFlags.open(c.PublicURL)
+	if err != nil {
+		return err
+	}
+	w, err := c.dataFlags.open()
 	if err != nil {
 		return err
 	}
@@ -44,7 +50,11 @@ func (c *serveCmd) Run(con console) error {
 	ctx, cancel := context.WithCancel(context.Background())
 	var background sync.WaitGroup
 	background.Go(func() { study(ctx, con, w.Shop) })
-	err = c.serve(ctx, con, w.Shop)
+	background.Go(func() { keepDue(ctx, con, w.Shop) })
+	if mailing.SetUp() {
+		background.Go(func() { remind(ctx, con, w, mailing, postman) })
+	}
+	err = c.serve(ctx, con, w.Shop, mailing)
 	cancel()
 	background.Wait()
 	return err
@@ -60,10 +70,10 @@ func study(ctx context.Context, con console, s *shop.Shop) {
 const shutdownTime = 10 * time.Second
 
 // serve serves a shop until SIGINT or SIGTERM, or until ctx ends; its cause is the error then.
-func (c listenFlags) serve(ctx context.Context, con console, s *shop.Shop) error {
+func (c listenFlags) serve(ctx context.Context, con console, s *shop.Shop, mailing shop.Mailing) error {
 	log := slog.New(slog.NewTextHandler(con.err, nil))
 	handler, err := web.New(web.Config{Shop: s, ReportPDF: paper.Report, SheetPDF: sheetPDF(s), EstimatePDF: paper.Estimate, PreparePhoto: photo.NewIntake().Prepare,
-		PublicURL: c.PublicURL, TrustedOrigins: c.Origin, Log: log})
+		Calendar: post.Calendar, Mailing: mailing, PublicURL: c.PublicURL, TrustedOrigins: c.Origin, Log: log})
 	if err != nil {
 		return err
 	}

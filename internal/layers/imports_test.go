@@ -101,18 +101,20 @@ var layers = map[string]layer{
 	"blob":      {[]string{"core", "shop"}, "an adapter: exchangeable as long as no other adapter knows it"},
 	"web":       {[]string{"core", "shop"}, "an adapter: exchangeable as long as no other adapter knows it"},
 	"paper":     {[]string{"core", "shop"}, "an adapter: exchangeable as long as no other adapter knows it"},
+	"post":      {[]string{"core", "shop"}, "an adapter: exchangeable as long as no other adapter knows it"},
 	"internal":  {[]string{"core", "catalogue", "shop", "sheet"}, "helpers of the demo and of tests know what the workshop does, not where it is kept"},
 	"tools":     {nil, "run beside the build; the program does not need them"},
-	"cmd":       {[]string{"core", "catalogue", "sheet", "shop", "store", "blob", "web", "paper", "internal"}, "wires everything; nothing imports it"},
+	"cmd":       {[]string{"core", "catalogue", "sheet", "shop", "store", "blob", "web", "paper", "post", "internal"}, "wires everything; nothing imports it"},
 }
 
 // testMay are imports that only tests have: a test may put real parts together.
 var testMay = map[string][]string{
-	"shop":  {"catalogue", "store", "blob", "internal"},
+	"shop":  {"catalogue", "store", "blob", "post", "internal"},
 	"store": {"catalogue", "internal"},
 	"sheet": {"catalogue"},
 	"web":   {"catalogue", "store", "blob", "internal"},
 	"paper": {"catalogue", "store", "blob", "internal"},
+	"post":  {"catalogue", "store", "blob", "internal"},
 	"core":  {"catalogue", "internal"}, // reference tables and scenarios
 }
 

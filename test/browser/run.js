@@ -16,6 +16,7 @@ await import('./foresee.js');
 await import('./prices.js');
 await import('./plan.js');
 await import('./estimate.js');
+await import('./due.js');
 await import('./demo.js');
 
 console.log(`# Chromium ${await open()}, node ${process.version}`);

@@ -37,9 +37,9 @@ const poll = () => {
     try {
       const res = await fetch(location.pathname, { credentials: "same-origin" });
       const next = new DOMParser().parseFromString(await res.text(), "text/html").getElementById(box.id);
-      if (!next?.hasAttribute("data-poll")) { location.assign(location.pathname); return; }
+      if (!next?.hasAttribute("data-poll")) { location.assign(location.pathname + location.search); return; }
       box.querySelector("b").textContent = next.querySelector("b").textContent;
-      box.querySelector("svg").replaceWith(next.querySelector("svg"));
+      box.querySelector("svg")?.replaceWith(next.querySelector("svg"));
     } catch { /* the server can't be reached: try again */ }
     poll();
   }, Number(box.dataset.poll));

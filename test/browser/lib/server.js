@@ -7,10 +7,10 @@ import path from 'node:path';
 const root = path.resolve(import.meta.dirname ?? path.dirname(new URL(import.meta.url).pathname), '../../..');
 const program = process.env.WITNESSMARK || path.join(root, 'bin', 'witnessmark');
 
-/** Serves an empty workshop. */
-export async function serve() {
+/** Serves an empty workshop, with further arguments where given. */
+export async function serve(...more) {
   const data = await mkdtemp(path.join(tmpdir(), 'witnessmark-browser-'));
-  const server = await start(['serve', '--data', data, '--name', 'Millrace Garage', '--listen', '127.0.0.1:0']);
+  const server = await start(['serve', '--data', data, '--name', 'Millrace Garage', '--listen', '127.0.0.1:0', ...more]);
   return { ...server, data, stop: async () => { await server.stop(); await rm(data, { recursive: true, force: true }); } };
 }
 
