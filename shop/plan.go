@@ -43,7 +43,7 @@ type PlannedVisit struct {
 	// Minutes is the labour, every preparation once. Unknown are the names of jobs whose time the catalogue does not know.
 	Minutes int
 	Unknown []string
-	// Cost is the labour by the workshop's hour rate, before tax is looked at; 0 without terms. Lacks are the parts, which are not in it.
+	// Cost is what an estimate of it comes to, with tax; 0 without terms. Lacks are what has no price or amount yet and is not in it.
 	Cost  money.Amount
 	Lacks []string
 }

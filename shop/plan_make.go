@@ -42,7 +42,11 @@ func (s *Shop) PlanWithin(ctx context.Context, carID string, budget money.Amount
 		return nil, err
 	}
 	for _, v := range bill.Visits {
-		c.Visits = append(c.Visits, s.plannedVisit(p, &v, t, set))
+		x, err := s.plannedVisit(p, &v)
+		if err != nil {
+			return nil, err
+		}
+		c.Visits = append(c.Visits, x)
 	}
 	for i := range c.Unplaced {
 		s.nameWith(&c.Unplaced[i].PlannedWant)
@@ -64,18 +68,23 @@ func (s *Shop) planning(ctx context.Context, carID string, budget money.Amount, 
 	if more != "" {
 		days = []string{more}
 	}
-	p := s.pose(a, weightsOf(t, set, budget), days)
-	if len(p.problem.Jobs) > 0 {
+	pr, err := s.pricing(ctx, a.page.Car, t, set)
+	if err != nil {
+		return nil, t, set, err
+	}
+	p, err := s.pose(a, weightsOf(t, set, budget), pr, days)
+	if err == nil && len(p.problem.Jobs) > 0 {
 		err = p.solve(ctx)
 	}
 	return p, t, set, err
 }
 
 // plannedVisit puts one visit's bill into words.
-func (s *Shop) plannedVisit(p *planning, v *visit.VisitBill, t Terms, set bool) PlannedVisit {
+func (s *Shop) plannedVisit(p *planning, v *visit.VisitBill) (PlannedVisit, error) {
 	x := PlannedVisit{PlanDay: p.days[v.Visit], Minutes: v.Labour}
 	place := map[int]int{}
 	var doings []work.Doing
+	var priced []Want
 	for n, j := range v.Jobs {
 		place[j] = n
 		w := p.placedWant(p.jobs[j])
@@ -83,6 +92,9 @@ func (s *Shop) plannedVisit(p *planning, v *visit.VisitBill, t Terms, set bool) 
 		w.Pinned, w.Here = p.problem.Jobs[j].Pin >= 0, p.here(j)
 		x.Wants = append(x.Wants, w)
 		doings = append(doings, work.Doing{Job: w.Job, At: w.At})
+		if w.From != FromFollowUp {
+			priced = append(priced, w.Want)
+		}
 		if w.From != FromFollowUp && s.cat.Work[w.Job] == nil {
 			x.Unknown = append(x.Unknown, w.Name)
 		}
@@ -97,15 +109,17 @@ func (s *Shop) plannedVisit(p *planning, v *visit.VisitBill, t Terms, set bool) 
 		u.Saved = u.Minutes * (len(u.Of) - 1)
 		x.Setups = append(x.Setups, u)
 	}
+	if p.pricing != nil {
+		cost, err := p.pricing.visit(priced)
+		x.Cost, x.Lacks = cost.toPay, cost.missing
+		return x, err
+	}
 	for _, k := range work.Pick(s.cat, doings, p.asked.page.Facets) {
 		if part := s.cat.Parts[k.Part]; part != nil && !k.Maybe && !part.Sundry {
 			x.Lacks = appendOnce(x.Lacks, lowerName(part.Name))
 		}
 	}
-	if set { // to the nearest minor unit
-		x.Cost = (t.HourRate*money.Amount(v.Labour) + 30) / 60
-	}
-	return x
+	return x, nil
 }
 
 // nameWith turns the jobs that are done on the way into names.

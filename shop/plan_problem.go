@@ -56,6 +56,7 @@ func (w weights) words(x float64) string {
 type planning struct {
 	asked    *asked
 	weights  weights
+	pricing  *pricing // nil without terms
 	days     []PlanDay
 	problem  visit.Problem
 	setups   []string // ids, in the problem's order
@@ -67,7 +68,7 @@ type planning struct {
 }
 
 // pose makes the problem. Wants that no day can take are set aside.
-func (s *Shop) pose(a *asked, w weights, more []string) *planning {
+func (s *Shop) pose(a *asked, w weights, pr *pricing, more []string) (*planning, error) {
 	here := len(a.page.Rounds) > 0 && a.page.Rounds[0].On == a.today.Format(dayLayout)
 	for _, f := range a.list {
 		if f.want.From == FromFollowUp {
@@ -79,7 +80,7 @@ func (s *Shop) pose(a *asked, w weights, more []string) *planning {
 			more = append(more, on)
 		}
 	}
-	p := &planning{asked: a, weights: w, days: planDays(a.today, here, more)}
+	p := &planning{asked: a, weights: w, pricing: pr, days: planDays(a.today, here, more)}
 	for v, d := range p.days {
 		x := visit.Visit{ID: d.Name, Day: p.dayOf(v), Fixed: w.visit, Budget: w.budget}
 		if d.In {
@@ -88,10 +89,13 @@ func (s *Shop) pose(a *asked, w weights, more []string) *planning {
 		p.problem.Visits = append(p.problem.Visits, x)
 	}
 	for i := range a.list {
-		s.poseWant(p, i)
+		if err := s.poseWant(p, i); err != nil {
+			return nil, err
+		}
 	}
 	p.capacity()
-	return p
+	p.slack()
+	return p, nil
 }
 
 // dayOf is a visit's day, counted from today.
@@ -100,7 +104,7 @@ func (p *planning) dayOf(v int) int {
 }
 
 // poseWant adds a want to the problem.
-func (s *Shop) poseWant(p *planning, i int) {
+func (s *Shop) poseWant(p *planning, i int) error {
 	x := &p.asked.list[i]
 	d := x.ask.Doing
 	own := 0
@@ -112,23 +116,29 @@ func (s *Shop) poseWant(p *planning, i int) {
 	for slices.ContainsFunc(p.problem.Jobs, func(o visit.Job) bool { return o.ID == j.ID }) {
 		j.ID += " (again)"
 	}
+	var cost priced
+	var setups map[string]money.Amount
+	if p.pricing != nil && x.want.From != FromFollowUp {
+		var err error
+		if cost, setups, err = p.pricing.alone(x.want); err != nil {
+			return err
+		}
+		j.Price = float64(cost.toPay)
+	}
 	for _, u := range work.SetupsOf(s.cat, d) {
 		k := slices.Index(p.setups, u.ID)
 		if k < 0 {
 			k = len(p.setups)
 			p.setups = append(p.setups, u.ID)
-			p.problem.Setups = append(p.problem.Setups, visit.Setup{ID: u.Name, Labour: u.Minutes, Cost: float64(u.Minutes) / 60 * p.weights.hour})
+			setup := visit.Setup{ID: u.Name, Labour: u.Minutes, Cost: float64(u.Minutes) / 60 * p.weights.hour}
+			if paid, ok := setups[u.ID]; ok {
+				setup.Cost = float64(paid)
+			}
+			p.problem.Setups = append(p.problem.Setups, setup)
 		}
 		j.Setups = append(j.Setups, k)
 	}
-	worth := float64(own)
-	if s.cat.Work[d.Job] == nil {
-		worth = unknownMinutes
-	}
-	for _, k := range j.Setups {
-		worth += float64(p.problem.Setups[k].Labour)
-	}
-	worth *= p.weights.hour / 60 * (1 + agenda.PartsShare)
+	worth := s.worth(p, d, &j, setups != nil && len(cost.missing) == 0)
 	some := false
 	for v := range p.days {
 		pen := s.penalty(p, &x.ask, worth, v)
@@ -137,10 +147,44 @@ func (s *Shop) poseWant(p *planning, i int) {
 	}
 	if !some {
 		p.unplaced = append(p.unplaced, UnplacedWant{PlannedWant{Want: x.want, Key: x.key(), Minutes: own}, "There is no day within two years on which it could be done."})
-		return
+		return nil
 	}
 	j.Pin = p.pin(x, j.Penalty)
 	p.problem.Jobs, p.jobs = append(p.problem.Jobs, j), append(p.jobs, i)
+	return nil
+}
+
+// worth is what a doing costs with its parts and preparations. While not every price is known, its parts are weighed by its labour.
+func (s *Shop) worth(p *planning, d work.Doing, j *visit.Job, known bool) float64 {
+	if known {
+		cost := j.Price
+		for _, k := range j.Setups {
+			cost += p.problem.Setups[k].Cost
+		}
+		return cost
+	}
+	minutes := float64(j.Labour)
+	if s.cat.Work[d.Job] == nil {
+		minutes = unknownMinutes
+	}
+	for _, k := range j.Setups {
+		minutes += float64(p.problem.Setups[k].Labour)
+	}
+	return minutes * p.weights.hour / 60 * (1 + agenda.PartsShare)
+}
+
+// slack takes off every budget what rounding can add: an estimate rounds its tax and its total once, the problem each job's.
+func (p *planning) slack() {
+	if p.weights.budget <= 0 {
+		return
+	}
+	off := float64(len(p.problem.Jobs) + len(p.problem.Setups) + 1)
+	if p.pricing != nil {
+		off += float64(p.pricing.terms.Round) * off
+	}
+	for v := range p.problem.Visits {
+		p.problem.Visits[v].Budget = math.Max(1, p.weights.budget-off)
+	}
 }
 
 // penalty is what doing a want at a visit is weighed at for being early or late: unused life thrown away and days beyond the one on which
