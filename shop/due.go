@@ -14,12 +14,13 @@ const (
 	DueVisit    = "visit"     // agreed with the owner, and not closed out
 	DueFollowUp = "follow-up" // a look that the work called for
 	DuePutOff   = "put-off"   // the owner put it off until then
+	DueNotDone  = "not-done"  // agreed, and could not be done
 	DueLook     = "look"      // the next look at the car
 	DueForecast = "forecast"  // probably at its limit, or at the end of its recommended interval
 )
 
 // DueKinds are the kinds in the order in which a day's lines are shown.
-var DueKinds = []string{DueFinding, DueVisit, DueFollowUp, DuePutOff, DueLook, DueForecast}
+var DueKinds = []string{DueFinding, DueVisit, DueFollowUp, DuePutOff, DueNotDone, DueLook, DueForecast}
 
 // Bounds of the due list (the project's own figures).
 const (

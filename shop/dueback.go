@@ -26,46 +26,60 @@ func (s *Shop) dueBack(in *dueFacts, o *CarOutlook) []DueLine {
 	for i := range in.dealings.putOffs {
 		out = append(out, duePutOff(o.Car, &in.dealings.putOffs[i], &reach))
 	}
+	for i := range in.dealings.notDone {
+		out = append(out, dueNotDone(&in.dealings.notDone[i]))
+	}
 	for i := range in.dealings.follows {
-		if f := &in.dealings.follows[i]; f.open {
-			out = append(out, dueFollow(o.Car, f, &reach))
-		}
+		out = append(out, dueFollow(o.Car, &in.dealings.follows[i], &reach))
 	}
 	return out
 }
 
 // dueVisit is a visit that the owner agreed to.
 func dueVisit(a *dueAnswer, names []string) DueLine {
-	work := strings.Join(names, "; ")
-	return DueLine{ID: "visit/" + a.decision.ID, Kind: DueVisit, On: a.estimate.VisitOn, What: "Agreed visit: " + work, Estimate: a.estimate.Number, Decision: a.decision.ID,
-		Why:  fmt.Sprintf("Estimate %s, agreed by %s.", a.estimate.Number, cmp.Or(a.decision.Said.Name, "the owner")),
+	work, e := strings.Join(names, "; "), &a.Draft.Said.Estimate
+	return DueLine{ID: "visit/" + a.Decision.ID, Kind: DueVisit, On: e.VisitOn, What: "Agreed visit: " + work, Estimate: e.Number, Decision: a.Decision.ID,
+		Why:  fmt.Sprintf("Estimate %s, agreed by %s.", e.Number, cmp.Or(a.Decision.Said.Name, "the owner")),
 		Sure: "Certain: the day was agreed.",
-		Tell: fmt.Sprintf("Your visit on %s: %s.", plainDay(a.estimate.VisitOn), work)}
+		Tell: fmt.Sprintf("Your visit on %s: %s.", plainDay(e.VisitOn), work)}
 }
 
 // duePutOff is what an owner put off, on the day that was named or the day by which the car has run the distance, whichever comes first.
-func duePutOff(c CarVersion, p *duePut, reach *distanceDays) DueLine {
-	l := DueLine{ID: p.id, Kind: DuePutOff, What: p.item.Name, Must: p.item.Must, Estimate: p.answer.estimate.Number, Decision: p.answer.decision.ID}
-	km := float64(p.said.UntilKm)
-	l.when(c, p.said.UntilOn, km, reach)
-	l.Why = fmt.Sprintf("Put off by the owner on %s until %s.", shortDate(day(p.on)), untilWords(c, p.said.UntilOn, km))
-	l.Tell = fmt.Sprintf("%s: you put this off until %s.", p.item.Name, untilWords(c, p.said.UntilOn, km))
-	if p.item.Why != "" {
-		l.Why += " It was: " + p.item.Why
-		l.Tell += " The reason then: " + p.item.Why
+func duePutOff(c CarVersion, p *PutOffLine, reach *distanceDays) DueLine {
+	l := DueLine{ID: p.Due, Kind: DuePutOff, What: p.Item.Name, Must: p.Item.Must, Estimate: p.Number, Decision: p.DecisionID}
+	km := float64(p.UntilKm)
+	l.when(c, p.UntilOn, km, reach)
+	l.Why = fmt.Sprintf("Put off by the owner on %s until %s.", shortDate(day(p.On)), untilWords(c, p.UntilOn, km))
+	l.Tell = fmt.Sprintf("%s: you put this off until %s.", p.Item.Name, untilWords(c, p.UntilOn, km))
+	if p.Item.Why != "" {
+		l.Why += " It was: " + p.Item.Why
+		l.Tell += " The reason then: " + p.Item.Why
+	}
+	return l
+}
+
+// dueNotDone is what an owner agreed to and could not be done: it is due since that day.
+func dueNotDone(p *NotDoneLine) DueLine {
+	l := DueLine{ID: p.Due, Kind: DueNotDone, On: p.On, What: p.Item.Name, Must: p.Item.Must, Estimate: p.Number, Decision: p.DecisionID}
+	l.Why = fmt.Sprintf("Agreed, and not done on %s: %s.", shortDate(day(p.On)), strings.TrimRight(p.Why, ". "))
+	l.Sure = "Certain: the close-out says so."
+	l.Tell = fmt.Sprintf("%s: agreed, but it could not be done on %s (%s).", p.Item.Name, plainDay(p.On), strings.TrimRight(p.Why, ". "))
+	if p.Item.Why != "" {
+		l.Why += " It was: " + p.Item.Why
+		l.Tell += " The reason then: " + p.Item.Why
 	}
 	return l
 }
 
 // dueFollow is a look that the work called for.
-func dueFollow(c CarVersion, f *dueLook, reach *distanceDays) DueLine {
-	l := DueLine{ID: f.id, Kind: DueFollowUp, What: upperFirst(f.say.Say)}
-	l.when(c, f.say.On, f.say.Km, reach)
-	l.Why = "The work called for this look: " + untilWords(c, f.say.On, f.say.Km) + ", whichever comes first."
-	if f.say.Km <= 0 || f.say.On == "" {
-		l.Why = "The work called for this look: " + untilWords(c, f.say.On, f.say.Km) + "."
+func dueFollow(c CarVersion, f *FollowLine, reach *distanceDays) DueLine {
+	l := DueLine{ID: f.Due, Kind: DueFollowUp, What: upperFirst(f.Follow.Say)}
+	l.when(c, f.Follow.On, f.Follow.Km, reach)
+	l.Why = "The work called for this look: " + untilWords(c, f.Follow.On, f.Follow.Km) + ", whichever comes first."
+	if f.Follow.Km <= 0 || f.Follow.On == "" {
+		l.Why = "The work called for this look: " + untilWords(c, f.Follow.On, f.Follow.Km) + "."
 	}
-	l.Tell = "After the work on your car, a look is due: " + lowerWord(f.say.Say) + " (" + untilWords(c, f.say.On, f.say.Km) + ")."
+	l.Tell = "After the work on your car, a look is due: " + lowerWord(f.Follow.Say) + " (" + untilWords(c, f.Follow.On, f.Follow.Km) + ")."
 	return l
 }
 

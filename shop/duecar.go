@@ -26,7 +26,7 @@ func (s *Shop) dueFactsOf(ctx context.Context, r Reader, carID, day string, lear
 	if in.car, err = readFacts(ctx, r, carID, &carFacts{}); err != nil {
 		return in, err
 	}
-	if in.dealings, err = s.dealingsOf(ctx, r, carID, in.car); err != nil {
+	if in.dealings, err = s.dealingsOf(ctx, r, carID); err != nil {
 		return in, err
 	}
 	if in.settled, err = settledOf(ctx, r, carID); err != nil {

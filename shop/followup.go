@@ -16,10 +16,10 @@ type FollowLine struct {
 	Due    string
 	CarID  string
 	Follow Follow
-	// CloseOutID is the close-out that called for it.
-	CloseOutID string
-	// Open until its point was looked at in a later round, or it was settled.
-	Open bool
+	// CloseOutID is the close-out that called for it, On the day of the work.
+	CloseOutID, On string
+	// Looked is true once its point was looked at in a later round; Open until then, or until it was settled.
+	Looked, Open bool
 }
 
 // FollowUps lists the looks that a car's done work calls for, in order of the close-outs.
@@ -39,8 +39,9 @@ func (s *Shop) FollowUps(ctx context.Context, r Reader, carID string) ([]FollowL
 	var out []FollowLine
 	for _, c := range list {
 		for _, l := range c.Said.Follows {
-			line := FollowLine{Due: c.ID + "/" + l.ID, CarID: carID, Follow: l, CloseOutID: c.ID}
-			line.Open = !settled[line.Due] && (l.Point == "" || !lookedAtSince(f, l.Point, c))
+			line := FollowLine{Due: c.ID + "/" + l.ID, CarID: carID, Follow: l, CloseOutID: c.ID, On: c.Said.On}
+			line.Looked = l.Point != "" && lookedAtSince(f, l.Point, c)
+			line.Open = !line.Looked && !settled[line.Due]
 			out = append(out, line)
 		}
 	}
@@ -78,10 +79,14 @@ type NotDoneLine struct {
 	// Due names it on the due list: the close-out's id and the item's.
 	Due               string
 	CarID, DecisionID string
-	Item              estimate.Item
-	Why, On           string
-	// Open until the same doing was done by later work, its items were renewed, or it was settled.
-	Open bool
+	// Number is the estimate's.
+	Number string
+	Item   estimate.Item
+	// Why says why it was not done, On is the day of the work.
+	Why, On string
+	// Gone is true once the same doing was done by later work, was answered anew, or its items were renewed; Open until then, or until it
+	// was settled.
+	Gone, Open bool
 }
 
 // NotDone lists what owners agreed to and could not be done, in order of the close-outs.
@@ -94,60 +99,53 @@ func (s *Shop) NotDone(ctx context.Context, r Reader, carID string) ([]NotDoneLi
 	if err != nil {
 		return nil, err
 	}
-	var out []NotDoneLine
-	for _, c := range list {
-		d, err := decisionOf(ctx, r, c.Ref)
-		if err != nil {
-			return nil, err
-		}
-		for _, it := range d.Draft.Said.Estimate.Items {
-			i := slices.IndexFunc(c.Said.Items, func(x ItemDone) bool { return x.Item == it.ID })
-			if i < 0 {
-				continue
-			}
-			if c.Said.Items[i].Done {
-				out = closeNotDone(out, it)
-				continue
-			}
-			due := c.ID + "/" + it.ID
-			out = append(out, NotDoneLine{Due: due, CarID: carID, DecisionID: c.Ref, Item: it, Why: c.Said.Items[i].WhyNot, On: c.Said.On, Open: !settled[due]})
-		}
-	}
-	return s.renewedNotDone(ctx, r, carID, out)
-}
-
-// closeNotDone closes lines whose doing was done by later work.
-func closeNotDone(lines []NotDoneLine, done estimate.Item) []NotDoneLine {
-	for i := range lines {
-		if sameDoing(&lines[i].Item, &done) {
-			lines[i].Open = false
-		}
-	}
-	return lines
-}
-
-// renewedNotDone closes lines all of whose items were renewed since, here or elsewhere.
-func (s *Shop) renewedNotDone(ctx context.Context, r Reader, carID string, lines []NotDoneLine) ([]NotDoneLine, error) {
-	if !slices.ContainsFunc(lines, func(l NotDoneLine) bool { return l.Open }) {
-		return lines, nil
+	all, err := answersOf(ctx, r, carID)
+	if err != nil {
+		return nil, err
 	}
 	f, err := s.facts(ctx, r, carID)
 	if err != nil {
 		return nil, err
 	}
-	for i := range lines {
-		j := s.cat.Jobs[lines[i].Item.Job]
-		if j == nil || len(j.Renews) == 0 {
-			continue
+	var out []NotDoneLine
+	for _, c := range list {
+		i := slices.IndexFunc(all, func(x *answer) bool { return x.Decision.ID == c.Ref })
+		if i < 0 {
+			return nil, fmt.Errorf("close-out %s: decision %q: %w", c.ID, c.Ref, ErrNotFound)
 		}
-		since := func(item string) bool {
-			return slices.ContainsFunc(f.renewals, func(n RenewalFact) bool {
-				return n.Item == item && n.On > lines[i].On && renewalReaches(n.At, lines[i].Item.At)
-			})
+		for _, it := range all[i].Draft.Said.Estimate.Items {
+			k := slices.IndexFunc(c.Said.Items, func(x ItemDone) bool { return x.Item == it.ID })
+			if k < 0 || c.Said.Items[k].Done {
+				continue
+			}
+			l := NotDoneLine{Due: c.ID + "/" + it.ID, CarID: carID, DecisionID: c.Ref, Number: all[i].Draft.Said.Estimate.Number, Item: it, Why: c.Said.Items[k].WhyNot, On: c.Said.On}
+			l.Gone = answeredLater(all, c.Seq, &it) || s.renewedSinceWork(f, &l)
+			l.Open = !l.Gone && !settled[l.Due]
+			out = append(out, l)
 		}
-		lines[i].Open = lines[i].Open && slices.ContainsFunc(j.Renews, func(item string) bool { return !since(item) })
 	}
-	return lines, nil
+	return out, nil
+}
+
+// answeredLater reports whether an owner has answered to a doing after a close-out.
+func answeredLater(all []*answer, seq int64, it *estimate.Item) bool {
+	return slices.ContainsFunc(all, func(x *answer) bool { return x.Decision.Seq > seq && answerTo(x, it) != "" })
+}
+
+// renewedSinceWork reports whether all that an item's job renews was renewed since the work, here or elsewhere.
+func (s *Shop) renewedSinceWork(f *carFacts, l *NotDoneLine) bool {
+	j := s.cat.Jobs[l.Item.Job]
+	if j == nil || len(j.Renews) == 0 {
+		return false
+	}
+	for _, item := range j.Renews {
+		if !slices.ContainsFunc(f.renewals, func(n RenewalFact) bool {
+			return n.Item == item && n.On > l.On && renewalReaches(n.At, l.Item.At)
+		}) {
+			return false
+		}
+	}
+	return true
 }
 
 // check refuses a close-out that says how nothing ended, or that no page could show.

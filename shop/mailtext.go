@@ -102,7 +102,7 @@ func (m *mailParts) writeCar(b *strings.Builder, c mailCar) {
 // rangeText says when a line is due where its own words don't.
 func (l *DueLine) rangeText() string {
 	switch {
-	case l.Kind == DueVisit || l.Kind == DueFinding:
+	case l.Kind == DueVisit, l.Kind == DueFinding, l.Kind == DueNotDone:
 		return ""
 	case l.From != "" && l.To != "" && l.From != l.To:
 		return "Due about " + plainDay(l.On) + "; likely between " + plainDay(l.From) + " and " + plainDay(l.To) + " (8 of 10)."

@@ -25,6 +25,14 @@ func (s *Shop) PlanWithin(ctx context.Context, carID string, budget money.Amount
 	}
 	c := &CarPlan{Car: p.asked.page.Car, Today: p.asked.today.Format(dayLayout), Terms: t, TermsSet: set, Days: p.days, Unplaced: p.unplaced, Notes: p.notes,
 		Proven: p.plan.Status == visit.Optimal, Gap: p.plan.Gap, Budget: budget}
+	for _, a := range p.asked.dealt.agreed {
+		var names []string
+		for _, it := range a.Accepted {
+			names = append(names, lowerName(it.Name))
+		}
+		e := &a.Draft.Said.Estimate
+		c.Notes = append(c.Notes, fmt.Sprintf("Agreed on estimate %s for %s and not planned again: %s.", e.Number, day(e.VisitOn).Format("2 January 2006"), listed(names)))
+	}
 	if len(p.problem.Jobs) == 0 {
 		c.Proven = true
 		return c, nil

@@ -8,6 +8,9 @@ import (
 	"witnessmark/core/point"
 )
 
+// goneSettled says that a line was taken off the due list.
+const goneSettled = "settled"
+
 // PutOffLine is an item that an owner put off, or declined, and what became of it.
 type PutOffLine struct {
 	// Due is its id on the due list: the decision's and the item's.
@@ -87,7 +90,7 @@ func (s *Shop) goneBy(l *PutOffLine, x *answer, later []*answer, renewals []Rene
 		if y.Decision.CarID != l.CarID {
 			continue
 		}
-		if a := answerTo(y, l); a != "" {
+		if a := answerTo(y, &l.Item); a != "" {
 			return map[string]string{estimate.Accept: "accepted later", estimate.Decline: "declined later", estimate.PutOff: "put off again"}[a]
 		}
 	}
@@ -95,22 +98,20 @@ func (s *Shop) goneBy(l *PutOffLine, x *answer, later []*answer, renewals []Rene
 		return "renewed since"
 	}
 	if settled {
-		return "settled"
+		return goneSettled
 	}
 	return ""
 }
 
-// answerTo gives the answer of a later decision to the same thing: the same item of the same estimate, or the same job at the same
-// place. Empty when it is about other things.
-func answerTo(y *answer, l *PutOffLine) string {
+// answerTo gives a decision's answer to the same doing as an item's; empty when it is about other things.
+func answerTo(y *answer, item *estimate.Item) string {
 	e := &y.Draft.Said.Estimate
 	for _, a := range y.Decision.Said.Answers {
 		i := slices.IndexFunc(e.Items, func(it estimate.Item) bool { return it.ID == a.Item })
 		if i < 0 {
 			continue
 		}
-		it := &e.Items[i]
-		if e.Number == l.Number && it.ID == l.Item.ID || it.Job != "" && it.Job == l.Item.Job && it.At == l.Item.At {
+		if sameDoing(&e.Items[i], item) {
 			return a.Answer
 		}
 	}

@@ -63,7 +63,7 @@ func (s *Shop) askedOf(ctx context.Context, carID string) (*asked, error) {
 		return nil, err
 	}
 	err = s.store.View(ctx, func(r Reader) (err error) {
-		a.dealt, err = dealings(ctx, r, carID)
+		a.dealt, err = s.dealings(ctx, r, carID)
 		return err
 	})
 	if err != nil {
@@ -80,19 +80,24 @@ func (s *Shop) gather(a *asked) {
 	asks := slices.DeleteFunc(agenda.FromFindings(s.cat, a.seen, a.today), a.answered)
 	car := func(j *point.Job) bool { ok, _ := j.When.Holds(a.page.Facets); return ok }
 	foreseen := agenda.FromOutlook(s.cat, &a.outlook.Outlook, car, until)
+	foreseen = slices.DeleteFunc(foreseen, func(x agenda.Ask) bool { return a.dealt.isAgreed(x.Doing) })
 	for i := range foreseen {
 		foreseen[i].Verdict = a.verdictOf(foreseen[i].Item)
 	}
 	asks = append(asks, foreseen...)
-	asks = append(asks, agenda.FromPutOffs(s.cat, a.putOffs(), a.today)...)
+	asks = append(asks, agenda.FromPutOffs(s.cat, a.backAgain(), a.today)...)
 	for _, x := range agenda.Join(s.cat, asks) {
 		a.list = append(a.list, askedFor{s.wantOf(a, &x), x})
 	}
 	a.list = append(a.list, s.followWants(a, until)...)
 }
 
-// answered reports whether a finding's doing was done after its reading. The reading that asked came before work of the same day.
+// answered reports whether a finding's doing is agreed and still to be done, or was done after its reading. The reading that asked came
+// before work of the same day.
 func (a *asked) answered(x agenda.Ask) bool {
+	if a.dealt.isAgreed(x.Doing) {
+		return true
+	}
 	f, on := a.facts[x.Finding], a.seen[x.Finding].On.Format(dayLayout)
 	return slices.ContainsFunc(a.dealt.done, func(d doneDoing) bool {
 		return d.Doing == x.Doing && (d.on > on || d.on == on && d.receivedAt >= f.ReceivedAt)
@@ -110,10 +115,10 @@ func (a *asked) verdictOf(item int) verdict.Verdict {
 	return verdict.Sound
 }
 
-// putOffs are the doings that an owner put off, until the day or the distance, whichever comes first.
-func (a *asked) putOffs() []agenda.PutOff {
-	out := make([]agenda.PutOff, len(a.dealt.putOffs))
-	for i, p := range a.dealt.putOffs {
+// backAgain are the doings that an owner put off, until the day or the distance, whichever comes first, and those that could not be done.
+func (a *asked) backAgain() []agenda.PutOff {
+	out := make([]agenda.PutOff, len(a.dealt.back))
+	for i, p := range a.dealt.back {
 		until := day(p.on)
 		if at, ok := a.dayOfKm(float64(p.km)); p.km > 0 && ok && (until.IsZero() || at.Before(until)) {
 			until = at
@@ -148,31 +153,23 @@ func (a *asked) dayOfKm(km float64) (time.Time, bool) {
 func (s *Shop) followWants(a *asked, until time.Time) []askedFor {
 	var out []askedFor
 	for _, f := range a.dealt.follows {
-		on := day(f.follow.On)
-		if at, ok := a.dayOfKm(f.follow.Km); f.follow.Km > 0 && ok && (on.IsZero() || at.Before(on)) {
+		on := day(f.Follow.On)
+		if at, ok := a.dayOfKm(f.Follow.Km); f.Follow.Km > 0 && ok && (on.IsZero() || at.Before(on)) {
 			on = at
 		}
-		if on.IsZero() || on.After(until) || a.lookedSince(f) {
+		if on.IsZero() || on.After(until) || !f.Open {
 			continue
 		}
-		w := Want{Job: "look:" + f.due, Name: f.follow.Say, From: FromFollowUp, Verdict: verdict.Unjudged, DueOn: on.Format(dayLayout), Dues: []string{f.due},
-			Why: "The work of " + day(f.on).Format("2 January 2006") + " calls for it."}
+		w := Want{Job: "look:" + f.Due, Name: f.Follow.Say, From: FromFollowUp, Verdict: verdict.Unjudged, DueOn: on.Format(dayLayout), Dues: []string{f.Due},
+			Why: "The work of " + day(f.On).Format("2 January 2006") + " calls for it."}
 		ask := agenda.Ask{Doing: work.Doing{Job: w.Job}, Finding: -1, Item: -1, PutOff: -1, Verdict: w.Verdict, Consequence: point.Comfort, Due: on}
-		if p := s.cat.Point(f.follow.Point); p != nil {
+		if p := s.cat.Point(f.Follow.Point); p != nil {
 			ask.Consequence = p.Consequence
 		}
 		ask.When = agenda.On(math.Round(on.Sub(a.today).Hours() / 24))
 		out = append(out, askedFor{w, agenda.Asked{Ask: ask}})
 	}
 	return out
-}
-
-// lookedSince reports whether the point of a follow-up look was looked at after the work: on a later day, or later on the same day.
-func (a *asked) lookedSince(f followUp) bool {
-	return f.follow.Point != "" && slices.ContainsFunc(a.page.Items, func(it ItemHistory) bool {
-		last := it.Looks[len(it.Looks)-1]
-		return it.Point.ID == f.follow.Point && (last.On > f.on || last.On == f.on && last.Reading.ReceivedAt > f.receivedAt)
-	})
 }
 
 // wantOf puts a doing and what asks for it into words.
@@ -199,13 +196,13 @@ func (s *Shop) wantOf(a *asked, x *agenda.Asked) Want {
 		if o.PutOff < 0 {
 			continue
 		}
-		p := a.dealt.putOffs[o.PutOff]
+		p := a.dealt.back[o.PutOff]
 		if slices.Contains(w.Dues, p.due) {
 			continue
 		}
 		w.Dues = append(w.Dues, p.due)
 		if w.From == "" {
-			w.From, w.Why, w.Wait, w.Category = FromPutOff, p.item.Why, p.item.Wait, p.item.Category
+			w.From, w.Why, w.Wait, w.Category = FromPutOff, sentence(p.why, p.item.Why), p.item.Wait, p.item.Category
 			w.Name = cmp.Or(p.item.Name, w.Name)
 			if p.item.Job == "" {
 				w.Typed = &p.item

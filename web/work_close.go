@@ -34,8 +34,8 @@ type closeItem struct{ Name, Place, Done, Why, Minutes string }
 // closePart is a part of the picking list with its fields.
 type closePart struct {
 	Name, For, Unit, Fit, Number, Batch, Amount string
-	Maybe, On                              bool
-	Error                                  *shop.FieldError
+	Maybe, On                                   bool
+	Error                                       *shop.FieldError
 }
 
 // closeCause asks what a complaint turned out to be.

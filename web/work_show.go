@@ -43,7 +43,7 @@ type workItem struct {
 type workPart struct {
 	shop.WorkPartLine
 	ID, Anchor, For, Number, Batch, Amount string
-	Errors                            shop.Invalid
+	Errors                                 shop.Invalid
 }
 
 // workShow shows the work sheet of a car.
