@@ -2,6 +2,7 @@ package web
 
 import (
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -14,7 +15,7 @@ import (
 type askBlock struct {
 	N    string
 	Item estimate.Item
-	// Price is with tax, without what is shared.
+	// Price is with tax, with the preparations that nothing else needs, without what is shared.
 	Price  string
 	Lines  []askLine
 	Chosen string
@@ -54,10 +55,17 @@ func newAsking(o *shop.Offered, f *form, spoken bool) (asking, error) {
 	}
 	cur := e.Terms.Currency
 	a := asking{Estimate: e, Form: f, Spoken: spoken, All: newSum(e, t)}
+	gross, err := grossAlone(e, t)
+	if err != nil {
+		return asking{}, err
+	}
 	for i := range e.Items {
-		a.Blocks = append(a.Blocks, newBlock(o, f, i, money.Format(cur, t.Items[i].Gross), t))
+		a.Blocks = append(a.Blocks, newBlock(o, f, i, money.Format(cur, gross[i]), t))
 	}
 	for i, s := range e.Shared {
+		if ownerOf(e, i) >= 0 {
+			continue
+		}
 		a.Shared = append(a.Shared, askShared{Name: s.Name, Price: money.Format(cur, t.Shared[i].Gross), For: itemNames(e, s.Items)})
 	}
 	return a, nil
@@ -75,11 +83,53 @@ func newBlock(o *shop.Offered, f *form, i int, price string, t estimate.Totals) 
 		Until:    field(f, shop.FieldUntilOn+n, "Until which day", "type=date"),
 		Km:       field(f, shop.FieldUntilKm+n, "or until which distance on the odometer", "mode=numeric", "unit="+unit),
 		Unticked: field(f, shop.FieldWarned+n, "")}
-	for k := range it.Lines {
-		l := &it.Lines[k]
-		b.Lines = append(b.Lines, askLine{Name: l.Name, Quantity: l.Milli.String() + " " + l.Unit, Amount: money.Format(e.Terms.Currency, t.Lines[l.ID].Amount)})
+	b.take(e, "", it.Lines, t)
+	for k, s := range e.Shared {
+		if ownerOf(e, k) == i {
+			b.take(e, s.Name+": ", s.Lines, t)
+		}
 	}
 	return b
+}
+
+// take adds lines to what an item is made of.
+func (b *askBlock) take(e estimate.Estimate, before string, lines []estimate.Line, t estimate.Totals) {
+	for k := range lines {
+		l := &lines[k]
+		name := l.Name
+		if before != "" {
+			name = before + lowerFirst(name)
+		}
+		b.Lines = append(b.Lines, askLine{Name: name, Quantity: l.Milli.String() + " " + l.Unit, Amount: money.Format(e.Terms.Currency, t.Lines[l.ID].Amount)})
+	}
+}
+
+// ownerOf gives the index of the only item that needs a preparation, which then costs what the two cost together; -1 when several need it.
+func ownerOf(e estimate.Estimate, shared int) int {
+	if ids := e.Shared[shared].Items; len(ids) == 1 {
+		return slices.IndexFunc(e.Items, func(it estimate.Item) bool { return it.ID == ids[0] })
+	}
+	return -1
+}
+
+// grossAlone is what each item costs with tax, together with the preparations that nothing else needs.
+func grossAlone(e estimate.Estimate, t estimate.Totals) ([]money.Amount, error) {
+	out := make([]money.Amount, len(e.Items))
+	for i := range out {
+		out[i] = t.Items[i].Gross
+	}
+	for k := range e.Shared {
+		i := ownerOf(e, k)
+		if i < 0 {
+			continue
+		}
+		sum, err := money.Add(out[i], t.Shared[k].Gross)
+		if err != nil {
+			return nil, err
+		}
+		out[i] = sum
+	}
+	return out, nil
 }
 
 func itemNames(e estimate.Estimate, ids []string) []string {

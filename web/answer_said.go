@@ -31,13 +31,17 @@ func (s *server) newSaid(o *shop.Offered, answers []estimate.Answer) (said, erro
 		return said{}, err
 	}
 	out := said{Sum: newSum(e, t)}
+	gross, err := grossAlone(e, t)
+	if err != nil {
+		return said{}, err
+	}
 	byItem := map[string]estimate.Answer{}
 	for _, a := range answers {
 		byItem[a.Item] = a
 	}
 	for i, it := range e.Items {
 		a := byItem[it.ID]
-		x := saidItem{Name: it.Name, Price: money.Format(e.Terms.Currency, t.Items[i].Gross), Warned: a.Warned, Category: it.Category, Must: it.Must}
+		x := saidItem{Name: it.Name, Price: money.Format(e.Terms.Currency, gross[i]), Warned: a.Warned, Category: it.Category, Must: it.Must}
 		switch a.Answer {
 		case estimate.Accept:
 			out.Accepted = append(out.Accepted, x)
@@ -49,7 +53,7 @@ func (s *server) newSaid(o *shop.Offered, answers []estimate.Answer) (said, erro
 		}
 	}
 	for i, sh := range t.Shared {
-		if sh.On {
+		if sh.On && ownerOf(e, i) < 0 {
 			out.Shared = append(out.Shared, askLine{Name: e.Shared[i].Name, Amount: money.Format(e.Terms.Currency, sh.Gross)})
 		}
 	}

@@ -20,11 +20,11 @@ const (
 )
 
 // dueKindNames are the kinds' names, in the order of shop.DueKinds.
-var dueKindNames = map[string]string{shop.DueFinding: "Found, not answered", shop.DueVisit: "Agreed visits", shop.DueFollowUp: "Looks after work", shop.DuePutOff: "Put off until now", shop.DueNotDone: "Agreed, not done",
+var dueKindNames = map[string]string{shop.DueFinding: "Found, not answered", shop.DueVisit: "Agreed visits", shop.DueFollowUp: "Looks after work", shop.DuePutOff: "Put off by the owner", shop.DueNotDone: "Agreed, not done",
 	shop.DueLook: "Next looks", shop.DueForecast: "Forecasts"}
 
 // dueKindName names one line's kind.
-var dueKindName = map[string]string{shop.DueFinding: "found, not answered", shop.DueVisit: "agreed visit", shop.DueFollowUp: "look after work", shop.DuePutOff: "put off until now", shop.DueNotDone: "agreed, not done",
+var dueKindName = map[string]string{shop.DueFinding: "found, not answered", shop.DueVisit: "agreed visit", shop.DueFollowUp: "look after work", shop.DuePutOff: "put off", shop.DueNotDone: "agreed, not done",
 	shop.DueLook: "next look", shop.DueForecast: "forecast"}
 
 // dueData is the page of what is due.

@@ -33,9 +33,9 @@ type closeItem struct{ Name, Place, Done, Why, Minutes string }
 
 // closePart is a part of the picking list with its fields.
 type closePart struct {
-	Name, Unit, Fit, Number, Batch, Amount string
-	Maybe, On                              bool
-	Error                                  *shop.FieldError
+	Name, For, Unit, Fit, Number, Batch, Amount string
+	Maybe, On                                   bool
+	Error                                       *shop.FieldError
 }
 
 // closeCause asks what a complaint turned out to be.
@@ -139,10 +139,10 @@ func (s *server) renderClose(w http.ResponseWriter, r *http.Request, f *form, st
 		d.LastKm = s.km(car.Car, car.Odometer[n-1].Km) + " on " + day(car.Odometer[n-1].On)
 	}
 	for _, st := range sheet.States {
-		d.Items = append(d.Items, closeItem{Name: st.Name, Place: point.Where(st.At), Done: "done|" + st.ID, Why: "why|" + st.ID, Minutes: "minutes|" + st.ID})
+		d.Items = append(d.Items, closeItem{Name: st.Name, Place: placeBeside(st.Name, point.Where(st.At)), Done: "done|" + st.ID, Why: "why|" + st.ID, Minutes: "minutes|" + st.ID})
 	}
 	for _, p := range sheet.Parts {
-		d.Parts = append(d.Parts, closePart{Name: p.Name, Unit: p.Unit, Maybe: p.Maybe, Fit: "fit|" + p.Step, Number: "number|" + p.Step, Batch: "batch|" + p.Step, Amount: "amount|" + p.Step,
+		d.Parts = append(d.Parts, closePart{Name: p.Name, For: partFor(sheet, &p), Unit: p.Unit, Maybe: p.Maybe, Fit: "fit|" + p.Step, Number: "number|" + p.Step, Batch: "batch|" + p.Step, Amount: "amount|" + p.Step,
 			On: f.Get("fit|"+p.Step) != ""})
 	}
 	d.Readings = s.closePoints(sheet, car, f)

@@ -2,6 +2,7 @@ package web
 
 import (
 	"net/http"
+	"strings"
 
 	"witnessmark/core/point"
 	"witnessmark/core/work"
@@ -41,8 +42,8 @@ type workItem struct {
 // workPart is a part with its form's id, and what was typed.
 type workPart struct {
 	shop.WorkPartLine
-	ID, Anchor, Number, Batch, Amount string
-	Errors                            shop.Invalid
+	ID, Anchor, For, Number, Batch, Amount string
+	Errors                                 shop.Invalid
 }
 
 // workShow shows the work sheet of a car.
@@ -57,10 +58,10 @@ func (s *server) renderWork(w http.ResponseWriter, r *http.Request, f *form, sta
 	}
 	d := workShowData{Path: workPath(sheet.Decision.ID), CarPath: "/cars/" + sheet.Car.CarID, Sheet: sheet, F: f, Closed: sheet.Close != nil, AskBy: initials(r) == "", By: f.Get("by")}
 	for i, l := range sheet.Lines {
-		d.Lines = append(d.Lines, workLine{WorkLine: l, ID: s.shop.NewID(), Anchor: "step-" + number(float64(i+1)), Place: l.Where, Begin: l.Kind == work.Begin, IsUndo: l.Kind == work.Undo})
+		d.Lines = append(d.Lines, workLine{WorkLine: l, ID: s.shop.NewID(), Anchor: "step-" + number(float64(i+1)), Place: placeBeside(l.Name, l.Where), Begin: l.Kind == work.Begin, IsUndo: l.Kind == work.Undo})
 	}
 	for _, st := range sheet.States {
-		it := workItem{WorkItem: st, ID1: s.shop.NewID(), ID2: s.shop.NewID(), Place: point.Where(st.At), Why: st.Cannot}
+		it := workItem{WorkItem: st, ID1: s.shop.NewID(), ID2: s.shop.NewID(), Place: placeBeside(st.Name, point.Where(st.At)), Why: st.Cannot}
 		if st.Minutes > 0 {
 			it.Minutes = number(float64(st.Minutes))
 		}
@@ -75,7 +76,7 @@ func (s *server) renderWork(w http.ResponseWriter, r *http.Request, f *form, sta
 		d.Items = append(d.Items, it)
 	}
 	for i, p := range sheet.Parts {
-		d.Parts = append(d.Parts, s.workPart(p, i, f))
+		d.Parts = append(d.Parts, s.workPart(sheet, p, i, f))
 	}
 	if sheet.Steps > 0 {
 		d.Percent = 100 * sheet.Ticked / sheet.Steps
@@ -91,8 +92,30 @@ func (s *server) renderWork(w http.ResponseWriter, r *http.Request, f *form, sta
 	return nil
 }
 
-func (s *server) workPart(p shop.WorkPartLine, i int, f *form) workPart {
-	out := workPart{WorkPartLine: p, ID: s.shop.NewID(), Anchor: "part-" + number(float64(i+1)), Number: p.Number, Amount: p.Milli.String()}
+// placeBeside is a place to be shown beside a name; empty where the name says it already.
+func placeBeside(name, place string) string {
+	if strings.HasSuffix(name, place) {
+		return ""
+	}
+	return place
+}
+
+// partFor says for which items a part is, where several items could take one of its name.
+func partFor(sheet *shop.WorkSheet, p *shop.WorkPartLine) string {
+	if len(sheet.Items) < 2 {
+		return ""
+	}
+	var names []string
+	for _, id := range p.Items {
+		if it := sheet.Item(id); it != nil {
+			names = append(names, it.Name)
+		}
+	}
+	return lowerFirst(strings.Join(names, "; "))
+}
+
+func (s *server) workPart(sheet *shop.WorkSheet, p shop.WorkPartLine, i int, f *form) workPart {
+	out := workPart{WorkPartLine: p, For: partFor(sheet, &p), ID: s.shop.NewID(), Anchor: "part-" + number(float64(i+1)), Number: p.Number, Amount: p.Milli.String()}
 	if p.Fitted != nil {
 		out.Number, out.Batch, out.Amount = p.Fitted.Number, p.Fitted.Batch, p.Fitted.Milli.String()
 	}

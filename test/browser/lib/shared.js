@@ -3,9 +3,9 @@ import { serve, demo } from './server.js';
 
 const starting = new Map();
 
-/** The server of that name: one workshop for each name, "demo" is the invented one. */
-export function server(name) {
-  if (!starting.has(name)) starting.set(name, name === 'demo' ? demo() : serve());
+/** The server of that name: one workshop for each name, "demo" is the invented one. A name may bring its own way to `start` it. */
+export function server(name, start = name === 'demo' ? demo : serve) {
+  if (!starting.has(name)) starting.set(name, start());
   return starting.get(name);
 }
 
