@@ -29,7 +29,7 @@ func (b *builder) doing(c *point.Catalogue, e *entry) {
 		var r rawSetup
 		if b.decode(e, &r) {
 			s := &point.Setup{ID: r.ID, Name: r.Name, Does: r.Does, Undo: r.Undo, Minutes: r.Minutes, UndoMinutes: r.UndoMinutes,
-				Order: r.Order, Axle: r.Axle, Under: r.Under, Last: r.Last, Cautions: r.Cautions}
+				Order: r.Order, Axle: r.Axle, Under: r.Under, Last: r.Last, Fills: r.Fills, Cautions: r.Cautions}
 			s.Parts, s.Fields, s.Follows = b.workParts(e, r.Parts), workFields(r.Fields), workFollows(r.Follows)
 			c.Setups[r.ID] = s
 			b.setups = append(b.setups, setupEntry{e, &r, s})

@@ -66,6 +66,9 @@ func (b *builder) checkSetup(c *point.Catalogue, s setupEntry) {
 	if x.Last && x.Axle != "" {
 		say("what comes last concerns the whole car; expected no axle")
 	}
+	if x.Fills != "" && c.FluidPart(x.Fills) == nil {
+		say("fills is %q; expected a fluid that a part is bought for", x.Fills)
+	}
 	for _, id := range x.Under {
 		switch u := c.Setups[id]; {
 		case u == nil:

@@ -13,6 +13,7 @@ type rawSetup struct {
 	Axle        string   `yaml:"axle"`
 	Under       []string `yaml:"under"`
 	Last        bool     `yaml:"last"`
+	Fills       string   `yaml:"fills"`
 	Cautions    []string `yaml:"cautions"`
 
 	Parts   []at[rawWorkPart]   `yaml:"parts"`

@@ -48,6 +48,7 @@ func TestWorkFaults(t *testing.T) {
 		{"undoing without words", `undo: "Drive off.", `, "", "setup pit: undo and undo-minutes come together"},
 		{"an axle that is none", "order: 200", "order: 200, axle: left", `setup pit: axle is "left"; expected F or R`},
 		{"what comes last has no axle", "order: 200", "order: 200, axle: F, last: true", "setup pit: what comes last concerns the whole car; expected no axle"},
+		{"fills what nobody buys", "order: 200", "order: 200, fills: jack wine", `setup pit: fills is "jack wine"; expected a fluid that a part is bought for`},
 		{"under an axle's", "order: 200", "order: 200, axle: F", "shop/x.yaml:3: setup pump-off: it comes under pit, which concerns axle F; expected the same axle"},
 		{"under what comes later", "order: 210", "order: 190", "setup pump-off: order is 190; expected more than the 200 of pit, under which it comes"},
 		{"under what comes last", "order: 200", "order: 200, last: true", "setup pump-off: it comes under pit; expected both to come last, or neither"},

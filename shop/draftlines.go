@@ -49,6 +49,7 @@ func (d *drafting) items(wants []Want) (items []estimate.Item, shared []estimate
 			shared = append(shared, s)
 		}
 	}
+	d.fillOnce(items, shared)
 	return items, shared, nil
 }
 

@@ -67,6 +67,50 @@ func TestDraftLinesAddUp(t *testing.T) {
 	})
 }
 
+// TestFilledOnce: jobs that share a drained fluid take one filling between them; one alone keeps it.
+func TestFilledOnce(t *testing.T) {
+	cat, err := catalogue.Default()
+	if err != nil {
+		t.Fatal(err)
+	}
+	eur, _ := money.Known("EUR")
+	d := drafting{cat: cat, facets: facet.Set{}, terms: Terms{HourRate: 8000, LabourTax: "a", PartsTax: "a", Estimate: estimate.Terms{Currency: eur, Taxes: []estimate.Tax{{ID: "a"}}}},
+		litres: func(spec string) (float64, bool) { return 4.5, spec == "engine-oil-capacity-L" },
+		price:  func(part string) (Price, bool) { return Price{Unit: cat.Parts[part].Unit, Price: 1000}, true }}
+	oil := cat.FluidPart("engine oil").ID
+	litres := func(jobs ...string) (inItems, inShared money.Milli) {
+		var wants []Want
+		for _, j := range jobs {
+			wants = append(wants, Want{Job: j, Name: j})
+		}
+		items, shared, err := d.items(wants)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, it := range items {
+			for _, l := range it.Lines {
+				if l.Part == oil {
+					inItems += l.Milli
+				}
+			}
+		}
+		for _, s := range shared {
+			for _, l := range s.Lines {
+				if l.Part == oil {
+					inShared += l.Milli
+				}
+			}
+		}
+		return inItems, inShared
+	}
+	if a, b := litres("reseal-sump"); a != 4500 || b != 0 {
+		t.Errorf("one job takes %d + %d", a, b)
+	}
+	if a, b := litres("reseal-sump", "renew-timing-chain"); a != 0 || b != 4500 {
+		t.Errorf("two jobs take %d + %d, expected one filling", a, b)
+	}
+}
+
 // sumsUp adds the shown lines up by hand.
 func sumsUp(t *rapid.T, e estimate.Estimate) {
 	got, err := estimate.Total(e, nil)

@@ -25,6 +25,8 @@ type Setup struct {
 	// Last is true for what comes when everything is together again: the warm run, the alignment bay, the road.
 	Last     bool
 	Cautions []string
+	// Fills is the fluid that goes out with it and in again once, as jobs' takes name it ("engine oil"); empty for none.
+	Fills string
 	// Parts, Fields and Follows are what it takes, needs to know and calls for by itself, whichever job it is done for: wheels that were
 	// off are looked at again.
 	Parts   []WorkPart
