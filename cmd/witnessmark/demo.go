@@ -58,6 +58,9 @@ func (c *demoCmd) invent(ctx context.Context, con console, w *workshop) error {
 	}
 	n, err := fill(ctx, w, simulate.Options{Seed: c.Seed, Cars: c.Cars, Years: c.Years, Today: time.Now()})
 	if err == nil {
+		err = deal(ctx, w.Shop, time.Now())
+	}
+	if err == nil {
 		fmt.Fprintf(con.err, "All there: %d facts in %.1f s. Cars, owners and findings are invented.\n", n, time.Since(began).Seconds())
 	}
 	return err
