@@ -19,8 +19,8 @@ type drafting struct {
 	cat    *point.Catalogue
 	facets facet.Set
 	terms  Terms
-	// litres gives what the car's specification says of a fluid; may be nil.
-	litres func(spec string) (float64, bool)
+	// takes gives what a job takes by the car's figures alone; may be nil.
+	takes func(job string) []judge.Quantity
 	// price finds the workshop's price of a part.
 	price func(part string) (Price, bool)
 }
@@ -191,29 +191,19 @@ func (d *drafting) bought(lines []estimate.Line, key string, kind *point.PartKin
 	return append(lines, l)
 }
 
-// fluids adds what a doing takes of fluids, as the readings and the car's figures say; of what they don't say the line stays open.
+// fluids adds what a doing takes of fluids: as the readings say, else as the car's figures do; of what neither says the line stays open.
 func (d *drafting) fluids(lines []estimate.Line, key string, w Want) []estimate.Line {
-	said := map[string]bool{}
-	for _, q := range w.Quantities {
-		if q.Job != "" && q.Job != w.Job {
-			continue
-		}
-		said[q.What] = true
+	said := slices.DeleteFunc(slices.Clone(w.Quantities), func(q judge.Quantity) bool { return q.Job != "" && q.Job != w.Job })
+	if len(said) == 0 && d.takes != nil {
+		said = d.takes(w.Job)
+	}
+	for _, q := range said {
 		lines = d.fluid(lines, key, q.What, q.Litres)
 	}
-	job := d.cat.Jobs[w.Job]
-	if job == nil || len(said) > 0 {
-		return lines
-	}
-	for _, t := range job.Takes {
-		if t.Spec == "" || d.litres == nil {
-			continue // what a rule computes from a reading needs the reading
+	if job := d.cat.Jobs[w.Job]; job != nil && len(said) == 0 {
+		for _, t := range job.Takes {
+			lines = d.fluid(lines, key, t.What, nil)
 		}
-		var litres *float64
-		if x, ok := d.litres(t.Spec); ok {
-			litres = &x
-		}
-		lines = d.fluid(lines, key, t.What, litres)
 	}
 	return lines
 }

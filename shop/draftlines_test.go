@@ -75,8 +75,11 @@ func TestFilledOnce(t *testing.T) {
 	}
 	eur, _ := money.Known("EUR")
 	d := drafting{cat: cat, facets: facet.Set{}, terms: Terms{HourRate: 8000, LabourTax: "a", PartsTax: "a", Estimate: estimate.Terms{Currency: eur, Taxes: []estimate.Tax{{ID: "a"}}}},
-		litres: func(spec string) (float64, bool) { return 4.5, spec == "engine-oil-capacity-L" },
-		price:  func(part string) (Price, bool) { return Price{Unit: cat.Parts[part].Unit, Price: 1000}, true }}
+		takes: func(job string) []judge.Quantity {
+			x := 4.5
+			return []judge.Quantity{{Job: job, What: "engine oil", Litres: &x}}
+		},
+		price: func(part string) (Price, bool) { return Price{Unit: cat.Parts[part].Unit, Price: 1000}, true }}
 	oil := cat.FluidPart("engine oil").ID
 	litres := func(jobs ...string) (inItems, inShared money.Milli) {
 		var wants []Want

@@ -8,7 +8,7 @@ import (
 	"time"
 
 	"witnessmark/core/estimate"
-	"witnessmark/core/round"
+	"witnessmark/core/judge"
 )
 
 // MakeDraft makes an estimate of what the plan has for a car until the day of a visit (empty is today), and gives its number. It is ErrNoTerms
@@ -91,12 +91,9 @@ func (s *Shop) firstDraft(ctx context.Context, carID, visitOn string) (d Estimat
 // drafting is what is needed to price work on a car.
 func (s *Shop) drafting(car CarVersion, terms Terms, prices *PriceList) *drafting {
 	facets, families := s.FacetsOf(car), s.FamiliesOf(car)
-	specs := round.WithFamilies(s.cat, facets, s.judgedCar(car, 0, nil).Specs)
+	judged := s.judgedCar(car, -1, nil)
 	return &drafting{cat: s.cat, facets: facets, terms: terms,
-		litres: func(spec string) (float64, bool) {
-			x, ok := specs[spec].Numbers[""]
-			return x, ok
-		},
+		takes: func(job string) []judge.Quantity { return judge.Takes(s.cat, judged, job) },
 		price: func(part string) (Price, bool) { return PriceFor(prices, part, car, families) }}
 }
 
@@ -104,7 +101,7 @@ func (s *Shop) drafting(car CarVersion, terms Terms, prices *PriceList) *draftin
 func (s *Shop) letterhead(t Terms) []string {
 	var out []string
 	for _, l := range append([]string{s.name}, t.Address...) {
-		if l = squeeze(l); l != "" {
+		if l = squeeze(l); l != "" && !slices.Contains(out, l) { // the name may stand in the address too
 			out = append(out, l)
 		}
 	}

@@ -8,6 +8,7 @@ import (
 
 	"witnessmark/core/coolant"
 	"witnessmark/core/point"
+	"witnessmark/core/round"
 )
 
 // Quantity is what a job of a finding takes on this car.
@@ -39,6 +40,13 @@ func (j *judging) quantities(f *Finding) []Quantity {
 		}
 	}
 	return out
+}
+
+// Takes lists what a job takes on a car by its figures alone. What a reading settles, such as the shortfall of a level, is not among it.
+func Takes(cat *point.Catalogue, car round.Car, job string) []Quantity {
+	car.Specs = round.WithFamilies(cat, car.Facets, car.Specs)
+	j := &judging{cat: cat, car: car}
+	return j.quantities(&Finding{Jobs: []string{job}, units: car.Units})
 }
 
 func (j *judging) take(f *Finding, job string, t point.Take) []Quantity {

@@ -66,3 +66,32 @@ func TestQuantities(t *testing.T) {
 		})
 	}
 }
+
+// TestTakes: what a job takes by the car's figures alone. ASHRAE 2001: 50 % by volume freezes at -37 degC, so 8 L hold 4 L of glycol.
+func TestTakes(t *testing.T) {
+	cat, err := catalogue.Default()
+	if err != nil {
+		t.Fatal(err)
+	}
+	figures := map[string]round.Spec{"coolant-capacity-L": {Numbers: map[string]float64{"": 8}}, "coolant-freeze-target-degC": {Numbers: map[string]float64{"": -37}}}
+	for _, tc := range []struct {
+		job   string
+		specs map[string]round.Spec
+		want  string
+	}{
+		{"renew-coolant", figures, "ethylene glycol concentrate: 4 L, for -37 °C; water: 4 L, for -37 °C"},
+		{"renew-coolant", nil, "coolant: no coolant capacity is entered for this car"},
+		{"fill-coolant", figures, ""}, // the reading settles it
+		{"renew-wiper-blades", figures, ""},
+		{"no-such-job", figures, ""},
+	} {
+		car := round.Car{OdometerKm: -1, Facets: round.Resolve(cat, nil, "", time.Time{}), Specs: tc.specs}
+		var got []string
+		for _, q := range judge.Takes(cat, car, tc.job) {
+			got = append(got, q.What+": "+q.Words)
+		}
+		if s := strings.Join(got, "; "); s != tc.want {
+			t.Errorf("%s takes %q, expected %q", tc.job, s, tc.want)
+		}
+	}
+}

@@ -18,7 +18,7 @@ func Terms() shop.Terms {
 	c, _ := money.Known("EUR")
 	return shop.Terms{
 		Estimate: estimate.Terms{Currency: c, Taxes: []estimate.Tax{{ID: "full", Name: "Tax (invented)", Rate: 200_000}, {ID: "low", Name: "Tax, low (invented)", Rate: 50_000}}},
-		Address:  []string{"Demo workshop (all invented)", "Weir Lane 3, Nowhere"}, HourRate: 7800, LabourTax: "full", PartsTax: "full",
+		Address:  []string{"Weir Lane 3", "Nowhere"}, HourRate: 7800, LabourTax: "full", PartsTax: "full",
 		SundriesRate: 20_000, SundriesMost: 1200, ValidDays: 21, VisitMinutes: 420, VisitCost: 3500, RemindDays: 21,
 	}
 }
