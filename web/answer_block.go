@@ -192,7 +192,7 @@ func newSum(e estimate.Estimate, t estimate.Totals) sumView {
 	for _, x := range t.Taxes {
 		v.Taxes = append(v.Taxes, askLine{Name: x.Tax.Name, Quantity: x.Tax.Rate.Percent() + " of " + money.Format(c, x.Base), Amount: money.Format(c, x.Amount)})
 	}
-	v.Terms = strings.Join([]string{map[bool]string{true: "Prices of the lines include tax", false: "Prices of the lines are without tax, which is added"}[e.Terms.Included],
+	v.Terms = strings.Join([]string{map[bool]string{true: "The prices include tax", false: "Tax is added to the net prices"}[e.Terms.Included],
 		map[bool]string{true: "rounded line by line.", false: "rounded once for each rate."}[e.Terms.PerLine]}, ", ")
 	return v
 }

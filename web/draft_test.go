@@ -87,6 +87,8 @@ func TestDraftPages(t *testing.T) {
 			t.Errorf("%q is missing", want)
 		}
 	}
+	wants(t, body, "prices are missing")
+	lacks(t, body, "Put it before the owner")
 	for _, p := range []string{"/estimates/none", path + "/line?line=none", path + "/line?block=none", path + "/item?item=none", "/cars/none/estimates", path + "/estimate.pdf"} {
 		if w := b.page(p); w.Code != 404 {
 			t.Errorf("%s: %d", p, w.Code)

@@ -11,6 +11,7 @@ import (
 func TestLinkIsShownOnce(t *testing.T) {
 	b := newBench(t, "metric")
 	b.estimated("E-1", 1)
+	wants(t, b.page("/estimates/E-1").Body.String(), `href="/estimates/E-1/offer">Put it before the owner`)
 	page := b.page("/estimates/E-1/offer").Body.String()
 	wants(t, page, "It was not put before the owner yet", "Make the link for version 1")
 	form := url.Values{"offer-id": {hidden(b, page, "offer-id")}, "version": {"1"}, "days": {"30"}}

@@ -46,7 +46,7 @@ func TestWorkPath(t *testing.T) {
 	path := workPath(b.agree())
 	wants(t, b.page("/bay").Body.String(), "Agreed, not begun", "Front brake pads · Wash the car")
 	page := b.page(path).Body.String()
-	wants(t, page, "0 of ", "from the maker's papers", "never on their hoses", "Pad set", "not in the agreed price", "class=\"caution\"")
+	wants(t, page, "0 of ", "from the maker's papers", "never on their hoses", "Pad set", "to front brake pads", "Preparation: On the lift", "not in the agreed price", "class=\"caution\"")
 	tick := fieldsOf(page[strings.Index(page, "never on their hoses")-900 : strings.Index(page, "never on their hoses")])
 	tick.Set("by", "ab")
 	for range 2 { // a double click

@@ -5,7 +5,7 @@ import { as, faults, shoot } from './lib/browser.js';
 import { server } from './lib/shared.js';
 import { serve } from './lib/server.js';
 import { readCalendar, startSink } from './lib/sink.js';
-import { answer, button, goTo, leave, newCar, startRound } from './lib/walk.js';
+import { answer, button, goTo, leave, newCar, startRound, turnsUp } from './lib/walk.js';
 
 // whole waits until every car of the list is worked out.
 async function whole(page) {
@@ -67,12 +67,7 @@ test('due: the owner who agreed gets one mail, the calendar can be read, and one
       assert.match(mail.text, /Brake fluid/);
       assert.equal(mail.header('List-Unsubscribe-Post'), 'List-Unsubscribe=One-Click');
       const stop = new URL(/<(https:[^>]+)>/.exec(mail.header('List-Unsubscribe'))[1]);
-      const sent = page.locator('.outbox .state').getByText('Sent');
-      for (let i = 0; i < 60 && !await sent.count(); i++) { // the server's yes is noted after the mail has arrived
-        await page.waitForTimeout(250);
-        await page.goto('/reminders');
-      }
-      await sent.waitFor();
+      await turnsUp(page, '/reminders', (p) => p.locator('.outbox .state').getByText('Sent'));
       await shoot(page, 'due-sent');
       assert.deepEqual(await faults(page), []);
 

@@ -125,6 +125,16 @@ export async function answer(page, { say, values = [] } = {}) {
   return kind;
 }
 
+/** Loads a page again and again until something stands on it: what is told there may be a moment behind. */
+export async function turnsUp(page, path, find) {
+  for (let i = 0; i < 60; i++) {
+    await page.goto(path);
+    if (await find(page).count()) return;
+    await page.waitForTimeout(250);
+  }
+  assert.fail(`${path} does not show it`);
+}
+
 /** Skips the point on the page with one of the usual reasons. */
 export async function skip(page, reason) {
   const fold = await unfold(page, /or skip/);
