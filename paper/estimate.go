@@ -43,10 +43,12 @@ func layEstimate(e estimate.Estimate) (*drawing, error) {
 	p.estimateHead()
 	p.urgent()
 	for i := range e.Items {
-		p.item(&e.Items[i], t.Items[i])
+		p.item(i)
 	}
 	for i := range e.Shared {
-		p.sharedBlock(&e.Shared[i], t.Shared[i])
+		if estimate.OnlyFor(&e, i) < 0 {
+			p.sharedBlock(&e.Shared[i], t.Shared[i])
+		}
 	}
 	p.totals()
 	p.sign()

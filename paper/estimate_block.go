@@ -2,6 +2,7 @@ package paper
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"witnessmark/core/estimate"
@@ -18,8 +19,9 @@ const (
 	muchRight   = right - 58
 )
 
-// item draws one item with its reason and lines.
-func (p *priced) item(it *estimate.Item, t estimate.ItemTotal) {
+// item draws one item with its reason, its lines and those of the preparations that nothing else needs.
+func (p *priced) item(i int) {
+	it := &p.e.Items[i]
 	p.blockHead(it.Name, verdict.Verdict(it.Verdict))
 	p.row("Why", one(it.Why))
 	p.row("If you wait", one(it.Wait))
@@ -28,8 +30,19 @@ func (p *priced) item(it *estimate.Item, t estimate.ItemTotal) {
 		p.careful([]string{"This must not be put off."})
 		p.y++
 	}
-	p.table(it.Lines)
-	p.sum("This item", t.Amount)
+	lines, sum := slices.Clone(it.Lines), p.t.Items[i].Amount
+	for k := range p.e.Shared {
+		if estimate.OnlyFor(&p.e, k) != i {
+			continue
+		}
+		for _, l := range p.e.Shared[k].Lines {
+			l.Name = p.e.Shared[k].Name + ": " + l.Name
+			lines = append(lines, l)
+		}
+		sum += p.t.Shared[k].Amount // both are within the total, which was counted
+	}
+	p.table(lines)
+	p.sum("This item", sum)
 }
 
 // sharedBlock draws a preparation with the items that need it.

@@ -114,6 +114,21 @@ func TestEstimateSays(t *testing.T) {
 }
 
 // TestEstimateOnManyPages: every page but the first repeats the head.
+// TestPreparationOfOneItem: what only one item needs stands in it and in its sum, as on the owner's page.
+func TestPreparationOfOneItem(t *testing.T) {
+	e := sampleEstimate("EUR")
+	e.Shared[0].Items = []string{"own"}
+	total, err := estimate.Total(e, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := flat(t, estimatePDF(t, e))
+	sum := money.Plain(e.Terms.Currency, total.Items[1].Amount+total.Shared[0].Amount)
+	if !strings.Contains(text, "On the lift: Labour") || !strings.Contains(text, "This item "+sum) || strings.Contains(text, "Paid once") {
+		t.Errorf("expected the lift within the item, which comes to %s, on paper:\n%s", sum, text)
+	}
+}
+
 func TestEstimateOnManyPages(t *testing.T) {
 	e := sampleEstimate("EUR")
 	for i := range 60 {

@@ -74,6 +74,9 @@ func (s *Shop) pose(a *asked, w weights, pr *pricing, more []string) (*planning,
 		if f.want.From == FromFollowUp {
 			more = append(more, f.want.DueOn)
 		}
+		if on := f.want.NotBefore; on != "" && !day(on).After(a.today.AddDate(0, planMonths, 0)) {
+			more = append(more, on) // put off until that day: nearer than the first of a month
+		}
 	}
 	for _, on := range a.dealt.placed {
 		if on != "" && !day(on).After(a.today.AddDate(0, planMonths, 0)) {

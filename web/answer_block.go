@@ -2,7 +2,6 @@ package web
 
 import (
 	"net/url"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -63,7 +62,7 @@ func newAsking(o *shop.Offered, f *form, spoken bool) (asking, error) {
 		a.Blocks = append(a.Blocks, newBlock(o, f, i, money.Format(cur, gross[i]), t))
 	}
 	for i, s := range e.Shared {
-		if ownerOf(e, i) >= 0 {
+		if estimate.OnlyFor(&e, i) >= 0 {
 			continue
 		}
 		a.Shared = append(a.Shared, askShared{Name: s.Name, Price: money.Format(cur, t.Shared[i].Gross), For: itemNames(e, s.Items)})
@@ -85,7 +84,7 @@ func newBlock(o *shop.Offered, f *form, i int, price string, t estimate.Totals) 
 		Unticked: field(f, shop.FieldWarned+n, "")}
 	b.take(e, "", it.Lines, t)
 	for k, s := range e.Shared {
-		if ownerOf(e, k) == i {
+		if estimate.OnlyFor(&e, k) == i {
 			b.take(e, s.Name+": ", s.Lines, t)
 		}
 	}
@@ -104,14 +103,6 @@ func (b *askBlock) take(e estimate.Estimate, before string, lines []estimate.Lin
 	}
 }
 
-// ownerOf gives the index of the only item that needs a preparation, which then costs what the two cost together; -1 when several need it.
-func ownerOf(e estimate.Estimate, shared int) int {
-	if ids := e.Shared[shared].Items; len(ids) == 1 {
-		return slices.IndexFunc(e.Items, func(it estimate.Item) bool { return it.ID == ids[0] })
-	}
-	return -1
-}
-
 // grossAlone is what each item costs with tax, together with the preparations that nothing else needs.
 func grossAlone(e estimate.Estimate, t estimate.Totals) ([]money.Amount, error) {
 	out := make([]money.Amount, len(e.Items))
@@ -119,7 +110,7 @@ func grossAlone(e estimate.Estimate, t estimate.Totals) ([]money.Amount, error) 
 		out[i] = t.Items[i].Gross
 	}
 	for k := range e.Shared {
-		i := ownerOf(e, k)
+		i := estimate.OnlyFor(&e, k)
 		if i < 0 {
 			continue
 		}

@@ -53,7 +53,7 @@ func (s *server) newSaid(o *shop.Offered, answers []estimate.Answer) (said, erro
 		}
 	}
 	for i, sh := range t.Shared {
-		if sh.On && ownerOf(e, i) < 0 {
+		if sh.On && estimate.OnlyFor(&e, i) < 0 {
 			out.Shared = append(out.Shared, askLine{Name: e.Shared[i].Name, Amount: money.Format(e.Terms.Currency, sh.Gross)})
 		}
 	}
