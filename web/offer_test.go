@@ -26,7 +26,7 @@ func TestLinkIsShownOnce(t *testing.T) {
 		t.Errorf("the cookie stays: %v", c)
 	}
 	lacks(t, b.page("/estimates/E-1/offer").Body.String(), "/y/")
-	if w := b.submit("/estimates/E-1/offer", form); w.Code != http.StatusSeeOther || len(w.Result().Cookies()) != 0 {
+	if w := b.submit("/estimates/E-1/offer", form); w.Code != http.StatusSeeOther || len(w.Result().Cookies()) != 0 || w.Header().Get("Location") != "/estimates/E-1/offer?did=no-link" {
 		t.Errorf("pressed twice: %d", w.Code)
 	}
 	if page := b.page("/estimates/E-1/offer").Body.String(); strings.Contains(page, "Earlier") {
