@@ -87,6 +87,8 @@ type receipt struct {
 	Agent, Digest string
 	// Later is true when the estimate was put before the owner again.
 	Later bool
+	// Altered is true when the estimate that is kept does not have the digest that was answered.
+	Altered bool
 }
 
 func (s *server) newReceipt(o *shop.Offered) (*receipt, error) {
@@ -97,7 +99,7 @@ func (s *server) newReceipt(o *shop.Offered) (*receipt, error) {
 	}
 	e := o.Estimate()
 	r := &receipt{said: x, Number: e.Number, Version: e.Version, Car: o.Car, Name: d.Said.Name, Spoken: d.Said.How == shop.BySpoken, At: moment(d.ReceivedAt),
-		By: d.By, Address: d.Said.Address, Agent: d.Said.Agent, Digest: d.Said.Digest, Later: o.Later}
+		By: d.By, Address: d.Said.Address, Agent: d.Said.Agent, Digest: d.Said.Digest, Later: o.Later, Altered: estimate.Digest(e) != d.Said.Digest}
 	if on, at, ok := strings.Cut(d.Said.SaidOn, " "); ok {
 		r.SaidOn = day(on) + ", " + at
 	}
