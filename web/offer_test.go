@@ -78,3 +78,25 @@ func TestSpokenAnswer(t *testing.T) {
 	}
 	wants(t, b.page("/estimates/E-1/spoken").Body.String(), "There is an answer already")
 }
+
+// TestReceiptAfterASpokenAnswer: an answer that a later one stands in for does not say that it still counts.
+func TestReceiptAfterASpokenAnswer(t *testing.T) {
+	b := newBench(t, "metric")
+	b.estimated("E-1", 1)
+	link := b.linked("E-1")
+	signed := b.answers(link)
+	signed.Set("step", "sign")
+	b.submit(link, signed)
+	lacks(t, b.page(link).Body.String(), "answered again afterwards")
+	page := b.page("/estimates/E-1/spoken").Body.String()
+	form := url.Values{"step": {"store"}, "version": {"1"}, "who": {"Alma Brook"}, "by": {"AB"}, "said": {b.shop.Now().Format("2006-01-02T15:04")}, "answer-1": {"accept"}, "answer-2": {"accept"}, "answer-3": {"accept"}}
+	for _, name := range []string{"form-id", "digest", "after"} {
+		form.Set(name, hidden(b, page, name))
+	}
+	if w := b.submit("/estimates/E-1/spoken", form); w.Code != http.StatusSeeOther {
+		t.Fatalf("%d %s", w.Code, w.Body)
+	}
+	receipt := b.page(link).Body.String()
+	wants(t, receipt, "answered again afterwards, by word of mouth", "does not count any more")
+	lacks(t, receipt, "stands until")
+}
