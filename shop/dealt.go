@@ -24,8 +24,10 @@ type dealt struct {
 type comingBack struct {
 	due  string
 	item estimate.Item
-	on   string
-	km   int64
+	// terms are those that the item's prices were under.
+	terms estimate.Terms
+	on    string
+	km    int64
 	// why says that it could not be done; empty for what was put off.
 	why string
 }
@@ -95,14 +97,14 @@ func (s *Shop) comingBack(ctx context.Context, r Reader, carID string) (out []co
 	}
 	for _, l := range putOffs {
 		if l.Kept {
-			out = append(out, comingBack{due: l.Due, item: l.Item, on: l.UntilOn, km: l.UntilKm})
+			out = append(out, comingBack{due: l.Due, item: l.Item, terms: l.Terms, on: l.UntilOn, km: l.UntilKm})
 		}
 	}
 	notDone, err := s.NotDone(ctx, r, carID)
 	for _, l := range notDone {
 		if l.Open {
 			why := fmt.Sprintf("It was agreed and could not be done on %s: %s.", day(l.On).Format("2 January 2006"), strings.TrimRight(l.Why, ". "))
-			out = append(out, comingBack{due: l.Due, item: l.Item, why: why})
+			out = append(out, comingBack{due: l.Due, item: l.Item, terms: l.Terms, why: why})
 		}
 	}
 	return out, err

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"witnessmark/core/estimate"
+	"witnessmark/core/money"
 	"witnessmark/shop"
 )
 
@@ -101,4 +102,37 @@ func TestTypedItemComesBack(t *testing.T) {
 		}
 	}
 	t.Errorf("the typed item is not on the new estimate: %+v", d.Said.Estimate.Items)
+}
+
+// TestTypedItemUnderOtherTerms: a price in another currency, or with tax where prices had none, is never taken over as a number.
+func TestTypedItemUnderOtherTerms(t *testing.T) {
+	b := newBench(t)
+	c := b.car(t, nil)
+	b.priced(t)
+	r := b.worn(t, c.CarID)
+	in := b.closing(b.agreed(t, c.CarID, r.ID, "wash"))
+	in.Items = slices.DeleteFunc(in.Items, func(it shop.ItemInput) bool { return it.Item != "wash" })
+	if err := b.CloseOut(ctx, in); err != nil {
+		t.Fatal(err)
+	}
+	yen, _ := money.Known("JPY")
+	for name, change := range map[string]func(*shop.Terms){
+		"yen":      func(x *shop.Terms) { x.Estimate.Currency = yen },
+		"tax held": func(x *shop.Terms) { x.Estimate.Included = !x.Estimate.Included },
+	} {
+		terms := euros()
+		change(&terms)
+		if err := b.SaveTerms(ctx, b.id(), "ab", terms); err != nil {
+			t.Fatal(err)
+		}
+		number, err := b.MakeDraft(ctx, c.CarID, b.id(), "ab", "2026-03-21")
+		if err != nil {
+			t.Fatal(err)
+		}
+		e := b.draft(t, number)
+		i := slices.IndexFunc(e.Items, func(it estimate.Item) bool { return it.ID == "wash" })
+		if i < 0 || !e.Items[i].Lines[0].Open || e.Items[i].Lines[0].Price != 0 {
+			t.Errorf("%s: came back as %+v", name, e.Items)
+		}
+	}
 }

@@ -88,6 +88,9 @@ func (c LineChange) apply(e *estimate.Estimate, id string) (string, error) {
 	if lines == nil {
 		return "", ErrNotFound
 	}
+	if c.Remove && old == nil {
+		return "", ErrNotFound
+	}
 	if c.Remove {
 		name := old.Name
 		*lines = slices.DeleteFunc(*lines, func(l estimate.Line) bool { return l.ID == c.Line })

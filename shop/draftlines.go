@@ -35,7 +35,7 @@ func (d *drafting) items(wants []Want) (items []estimate.Item, shared []estimate
 	times := work.Minutes(d.cat, doings, d.facets)
 	for i, w := range wants {
 		if w.Typed != nil {
-			items = append(items, d.again(*w.Typed))
+			items = append(items, d.again(*w.Typed, w.TypedTerms))
 			continue
 		}
 		it := itemOf(w)
@@ -99,11 +99,14 @@ func itemOf(w Want) estimate.Item {
 }
 
 // again gives an item that the adviser typed once and the owner put off, as it stood then; a tax that there is no longer is the one for
-// its kind.
-func (d *drafting) again(it estimate.Item) estimate.Item {
+// its kind. Prices that were under other terms say nothing now, and are left open.
+func (d *drafting) again(it estimate.Item, then estimate.Terms) estimate.Item {
 	it.Lines = slices.Clone(it.Lines)
 	for i := range it.Lines {
 		l := &it.Lines[i]
+		if !samePricing(then, d.terms.Estimate) {
+			l.Price, l.Open = 0, true
+		}
 		if slices.ContainsFunc(d.terms.Estimate.Taxes, func(t estimate.Tax) bool { return t.ID == l.Tax }) {
 			continue
 		}
@@ -113,6 +116,11 @@ func (d *drafting) again(it estimate.Item) estimate.Item {
 		}
 	}
 	return it
+}
+
+// samePricing reports whether a price says the same under two sets of terms: same currency, and tax in it under both or neither.
+func samePricing(a, b estimate.Terms) bool {
+	return a.Currency == b.Currency && a.Included == b.Included
 }
 
 // lines gives the lines of one doing.

@@ -20,7 +20,7 @@ type Repriced struct {
 }
 
 // Reprice compares an estimate with the price list and the hour's rate of today. current is false when the workshop charges in
-// another currency by now, so that nothing can be compared.
+// another currency by now, or its prices hold tax that they did not hold or the other way round, so that nothing can be compared.
 func (s *Shop) Reprice(ctx context.Context, number string) (now Kept[EstimateDraft], list []Repriced, current bool, err error) {
 	if now, err = s.Draft(ctx, number); err != nil {
 		return now, nil, false, err
@@ -34,7 +34,7 @@ func (s *Shop) Reprice(ctx context.Context, number string) (now Kept[EstimateDra
 		return now, nil, false, err
 	}
 	e := now.Said.Estimate
-	if !set || terms.Estimate.Currency != e.Terms.Currency {
+	if !set || !samePricing(terms.Estimate, e.Terms) {
 		return now, nil, false, nil
 	}
 	prices, err := s.Prices(ctx)

@@ -347,6 +347,10 @@ func TestDraftLineRefused(t *testing.T) {
 			t.Errorf("%s: %v", field, err)
 		}
 	}
+	item := b.draft(t, number).Items[0].ID
+	if _, err := b.save(number, 1, shop.LineChange{Block: item, Remove: true}); !errors.Is(err, shop.ErrNotFound) {
+		t.Errorf("a line that is none was taken out: %v", err)
+	}
 	if e := b.draft(t, number); e.Version != 1 {
 		t.Error("something was stored")
 	}
@@ -394,6 +398,14 @@ func TestDraftRepriced(t *testing.T) {
 		if l.Part == "brake-hose" && (l.Open || l.Price != 2100) || l.Part == "seal-ring" && l.Price != 90 {
 			t.Errorf("%+v", *l)
 		}
+	}
+	with := euros()
+	with.Estimate.Included = !with.Estimate.Included
+	if err := b.SaveTerms(ctx, b.id(), "ab", with); err != nil {
+		t.Fatal(err)
+	}
+	if _, list, current, err := b.Reprice(ctx, number); err != nil || current || len(list) != 0 {
+		t.Errorf("prices with tax stand beside prices without: %v, %v, %v", list, current, err)
 	}
 }
 

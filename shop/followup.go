@@ -82,6 +82,8 @@ type NotDoneLine struct {
 	// Number is the estimate's.
 	Number string
 	Item   estimate.Item
+	// Terms are those that the item's prices were under.
+	Terms estimate.Terms
 	// Why says why it was not done, On is the day of the work.
 	Why, On string
 	// Gone is true once the same doing was done by later work, was answered anew, or its items were renewed; Open until then, or until it
@@ -118,7 +120,8 @@ func (s *Shop) NotDone(ctx context.Context, r Reader, carID string) ([]NotDoneLi
 			if k < 0 || c.Said.Items[k].Done {
 				continue
 			}
-			l := NotDoneLine{Due: c.ID + "/" + it.ID, CarID: carID, DecisionID: c.Ref, Number: all[i].Draft.Said.Estimate.Number, Item: it, Why: c.Said.Items[k].WhyNot, On: c.Said.On}
+			e := &all[i].Draft.Said.Estimate
+			l := NotDoneLine{Due: c.ID + "/" + it.ID, CarID: carID, DecisionID: c.Ref, Number: e.Number, Item: it, Terms: e.Terms, Why: c.Said.Items[k].WhyNot, On: c.Said.On}
 			l.Gone = answeredLater(all, c.Seq, &it) || s.renewedSinceWork(f, &l)
 			l.Open = !l.Gone && !settled[l.Due]
 			out = append(out, l)

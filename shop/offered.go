@@ -31,6 +31,8 @@ type Offered struct {
 	End      *Kept[OfferEnd]
 	// Later is true when the same estimate was put before the owner again afterwards.
 	Later bool
+	// Since is the answer given to it then, which counts instead; nil for none. Only OpenOffer fills it.
+	Since *Kept[Decision]
 }
 
 // Estimate gives what was shown.
@@ -112,7 +114,17 @@ func (s *Shop) openOffer(ctx context.Context, r Reader, token string) (*Offered,
 		if err != nil {
 			return nil, err
 		}
-		o.Later = o.Later || d.Said.Estimate.Number == o.Estimate().Number
+		if d.Said.Estimate.Number != o.Estimate().Number {
+			continue
+		}
+		o.Later = true
+		since, err := lastRecord[Decision](ctx, r, KindDecision, later.ID)
+		if err != nil {
+			return nil, err
+		}
+		if since != nil {
+			o.Since = since
+		}
 	}
 	return o, nil
 }

@@ -130,8 +130,11 @@ func (p *priceReader) fault(line int, column, format string, args ...any) {
 func (p *priceReader) read(data []byte) {
 	head, _, _ := bytes.Cut(data, []byte("\n"))
 	p.comma = ','
-	if bytes.IndexByte(head, ';') >= 0 {
+	switch {
+	case bytes.IndexByte(head, ';') >= 0:
 		p.comma = ';'
+	case bytes.IndexByte(head, '\t') >= 0 && bytes.IndexByte(head, ',') < 0:
+		p.comma = '\t'
 	}
 	c := csv.NewReader(bytes.NewReader(data))
 	c.Comma, c.FieldsPerRecord = p.comma, -1

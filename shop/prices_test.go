@@ -63,6 +63,7 @@ func TestReadPrices(t *testing.T) {
 		"commas": "number,name,part,unit,price,tax,for\nL-1,\"Oil, thin\",engine-oil,L,12.90,,\nP 2,\"Pads \"\"quiet\"\"\",pad-set,set,1045.5,low,orrin-22\nX,Sticker,,piece,0,,plate:AB-12 CD\n",
 		"semicolons": "\ufeffNumber;Name;Part;Unit;Price;Tax;For\r\nL-1;Oil, thin;engine-oil;L;12,90;;\r\n;;;;;;\r\nP 2;\"Pads \"\"quiet\"\"\";pad-set;set;1 045,5;low;orrin-22\r\n\r\n" +
 			"X;  Sticker ;;piece;0,00;;plate:AB-12 CD",
+		"tabs":          "number\tname\tpart\tunit\tprice\ttax\tfor\r\nL-1\tOil, thin\tengine-oil\tL\t12,90\t\t\r\nP 2\t\"Pads \"\"quiet\"\"\"\tpad-set\tset\t1 045,5\tlow\torrin-22\r\nX\tSticker\t\tpiece\t0\t\tplate:AB-12 CD\r\n",
 		"another order": "for,price,unit,name,number,part,tax\n,12.9,L,\"Oil, thin\",L-1,engine-oil,\norrin-22,1045.50,set,\"Pads \"\"quiet\"\"\",P 2,pad-set,low\nplate:AB-12 CD,0.00,piece,Sticker,X,,\n",
 	} {
 		list, faults := read(t, text, r)

@@ -19,6 +19,8 @@ type PutOffLine struct {
 	// Number is the estimate's, On the day of the answer.
 	Number, On string
 	Item       estimate.Item
+	// Terms are those that the item's prices were under.
+	Terms estimate.Terms
 	// UntilOn and UntilKm are until when it was put off; empty and 0 are not said.
 	UntilOn string
 	UntilKm int64
@@ -73,7 +75,7 @@ func (s *Shop) leftOpen(ctx context.Context, r Reader, carID, how string) ([]Put
 
 func (s *Shop) lineOf(x *answer, it *estimate.Item, a estimate.Answer) PutOffLine {
 	return PutOffLine{Due: x.Decision.ID + "/" + a.Item, CarID: x.Decision.CarID, DecisionID: x.Decision.ID, Number: x.Draft.Said.Estimate.Number, On: s.answeredOn(&x.Decision),
-		Item: *it, UntilOn: a.UntilOn, UntilKm: a.UntilKm, Declined: a.Answer == estimate.Decline, Warned: a.Warned}
+		Item: *it, Terms: x.Draft.Said.Estimate.Terms, UntilOn: a.UntilOn, UntilKm: a.UntilKm, Declined: a.Answer == estimate.Decline, Warned: a.Warned}
 }
 
 // answeredOn is the day on which a decision was made: when it was spoken, else when it arrived.

@@ -37,6 +37,8 @@ type Want struct {
 	Quantities []judge.Quantity
 	// Typed is the item of an estimate that it stood as, where the adviser typed it and no job says how it is done; nil otherwise.
 	Typed *estimate.Item
+	// TypedTerms are those that its prices were under.
+	TypedTerms estimate.Terms
 	// Dues are ids of lines of the due list that it answers.
 	Dues []string
 }

@@ -205,7 +205,7 @@ func (s *Shop) wantOf(a *asked, x *agenda.Asked) Want {
 			w.From, w.Why, w.Wait, w.Category = FromPutOff, sentence(p.why, p.item.Why), p.item.Wait, p.item.Category
 			w.Name = cmp.Or(p.item.Name, w.Name)
 			if p.item.Job == "" {
-				w.Typed = &p.item
+				w.Typed, w.TypedTerms = &p.item, p.terms
 			}
 		}
 	}

@@ -99,7 +99,11 @@ func (b *askBlock) take(e estimate.Estimate, before string, lines []estimate.Lin
 		if before != "" {
 			name = before + lowerFirst(name)
 		}
-		b.Lines = append(b.Lines, askLine{Name: name, Quantity: l.Milli.String() + " " + l.Unit, Amount: money.Format(e.Terms.Currency, t.Lines[l.ID].Amount)})
+		much := l.Milli.String() + " " + l.Unit
+		if off := estimate.Discount(e, l); off != 0 {
+			much += ", less " + off.Percent()
+		}
+		b.Lines = append(b.Lines, askLine{Name: name, Quantity: much, Amount: money.Format(e.Terms.Currency, t.Lines[l.ID].Amount)})
 	}
 }
 

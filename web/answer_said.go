@@ -87,6 +87,10 @@ type receipt struct {
 	Agent, Digest string
 	// Later is true when the estimate was put before the owner again.
 	Later bool
+	// Since says when and how it was answered again afterwards; empty when it was not.
+	Since string
+	// Altered is true when the estimate that is kept does not have the digest that was answered.
+	Altered bool
 }
 
 func (s *server) newReceipt(o *shop.Offered) (*receipt, error) {
@@ -97,7 +101,13 @@ func (s *server) newReceipt(o *shop.Offered) (*receipt, error) {
 	}
 	e := o.Estimate()
 	r := &receipt{said: x, Number: e.Number, Version: e.Version, Car: o.Car, Name: d.Said.Name, Spoken: d.Said.How == shop.BySpoken, At: moment(d.ReceivedAt),
-		By: d.By, Address: d.Said.Address, Agent: d.Said.Agent, Digest: d.Said.Digest, Later: o.Later}
+		By: d.By, Address: d.Said.Address, Agent: d.Said.Agent, Digest: d.Said.Digest, Later: o.Later, Altered: estimate.Digest(e) != d.Said.Digest}
+	if a := o.Since; a != nil {
+		r.Since = "on " + moment(a.ReceivedAt) + " under another link"
+		if a.Said.How == shop.BySpoken {
+			r.Since = "by word of mouth, written down on " + moment(a.ReceivedAt)
+		}
+	}
 	if on, at, ok := strings.Cut(d.Said.SaidOn, " "); ok {
 		r.SaidOn = day(on) + ", " + at
 	}

@@ -2,6 +2,7 @@ package web
 
 import (
 	"context"
+	"encoding/json"
 	"io"
 	"net/http"
 	"net/http/httptest"
@@ -39,9 +40,27 @@ func TestOwnerAnswers(t *testing.T) {
 	}
 	receipt := b.page(link + "?did=stored").Body.String()
 	wants(t, receipt, "Thank you. Your answers are stored.", "Alma Brook", "214.20", "until 1 October 2026", estimate.Digest(e), "192.0.2.1")
-	lacks(t, receipt, "<form")
+	lacks(t, receipt, "<form", "This is not what was answered.")
 	own := b.page("/estimates/E-1/offer").Body.String()
 	wants(t, own, "answered on", "Alma Brook", "192.0.2.1", estimate.Digest(e), "214.20")
+}
+
+// TestReceiptOfWhatWasAltered: an answer that was to another text than the one that is kept says so, to the owner and to the workshop.
+func TestReceiptOfWhatWasAltered(t *testing.T) {
+	b := newBench(t, "metric")
+	b.estimated("E-1", 1)
+	link := b.linked("E-1")
+	_, all, err := b.shop.OffersOf(t.Context(), "E-1")
+	b.must(err)
+	offer := all[0].Offer
+	body, err := json.Marshal(shop.Decision{How: shop.BySign, Name: "Alma Brook", Digest: strings.Repeat("0", 64), Form: "f",
+		Answers: []estimate.Answer{{Item: "pads", Answer: estimate.Accept}, {Item: "discs", Answer: estimate.Accept}, {Item: "coolant", Answer: estimate.Accept}}})
+	b.must(err)
+	rec := shop.Record{ID: "d-1", Kind: shop.KindDecision, CarID: offer.CarID, Ref: offer.ID, Once: "decision/" + offer.ID, Body: body}
+	b.must(b.store.Update(t.Context(), func(w shop.Writer) error { _, err := w.Put(t.Context(), shop.Fact{Record: &rec}); return err }))
+	for _, path := range []string{link, "/estimates/E-1/offer"} {
+		wants(t, b.page(path).Body.String(), "This is not what was answered.", strings.Repeat("0", 64))
+	}
 }
 
 func TestOwnerChangesAnswersBeforeSigning(t *testing.T) {

@@ -114,7 +114,11 @@ func (s *server) saveDraft(w http.ResponseWriter, r *http.Request, f *form, c sh
 		if len(changed) == 0 {
 			changed = []string{"nothing that is shown"}
 		}
-		return again(http.StatusConflict, changed)
+		if err := again(http.StatusConflict, changed); !errors.Is(err, shop.ErrNotFound) {
+			return err
+		}
+		return userError{http.StatusConflict, "Somebody else took that out meanwhile", "What you were changing is not on estimate " + number + " any more. Nothing was stored. " +
+			"Go back to see what you typed, or open the estimate again; its history shows the earlier version."}
 	case f.refused(err):
 		return again(http.StatusUnprocessableEntity, nil)
 	}

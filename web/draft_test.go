@@ -155,6 +155,23 @@ func TestDraftTaken(t *testing.T) {
 	}
 }
 
+// TestDraftLineGone: who changes a line that somebody else took out is told so, not that the address is wrong.
+func TestDraftLineGone(t *testing.T) {
+	b, path := withDraft(t)
+	number := strings.TrimPrefix(path, "/estimates/")
+	d, _ := b.shop.Draft(t.Context(), number)
+	base, id := versionOf(d), d.Said.Estimate.Items[0].Lines[0].ID
+	b.sendForm(path+"/line", url.Values{"id": {"r1"}, "base": {base}, "line": {id}, "do": {"remove"}})
+	w := b.sendForm(path+"/line", with(soap, "id", "r2", "base", base, "line", id))
+	if w.Code != http.StatusConflict || !strings.Contains(w.Body.String(), "Somebody else took that out meanwhile") {
+		t.Errorf("%d %s", w.Code, w.Body)
+	}
+	now, _ := b.shop.Draft(t.Context(), number)
+	if w := b.sendForm(path+"/line", url.Values{"id": {"r3"}, "base": {versionOf(now)}, "block": {now.Said.Estimate.Items[0].ID}, "do": {"remove"}}); w.Code != http.StatusNotFound {
+		t.Errorf("a form that takes out no line: %d", w.Code)
+	}
+}
+
 func TestDraftUndoneOnThePage(t *testing.T) {
 	b, path := withDraft(t)
 	d, _ := b.shop.Draft(t.Context(), strings.TrimPrefix(path, "/estimates/"))

@@ -23,7 +23,7 @@ func (s *server) offerCreate(w http.ResponseWriter, r *http.Request) error {
 	}
 	token, err := s.shop.Offer(r.Context(), shop.OfferInput{Number: number, Version: version, ID: f.Get("offer-id"), By: by(w, r), Days: days})
 	if errors.Is(err, shop.ErrConflict) { // sent twice, or another version was saved: the page shows what is so now
-		return see(w, r, offerPath(number))
+		return see(w, r, offerPath(number)+"?did=no-link")
 	}
 	if err != nil {
 		if f.refused(err) {

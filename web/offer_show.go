@@ -87,8 +87,12 @@ func (s *server) renderOffer(w http.ResponseWriter, r *http.Request, status int,
 	notice := map[string]string{
 		"back":    "The offer is taken back. Whoever opens its link is told that it is no longer valid.",
 		"spoken":  "The spoken answer is stored.",
+		"no-link": "No further link was made just now: the form was sent before, or another version was saved meanwhile. This is how it stands. If you have not seen the link, make a new one.",
 		"already": "The owner's answer was there already. Nothing was stored just now.",
 	}[r.URL.Query().Get("did")]
+	if link != "" {
+		notice = "" // pressed twice: the link is here
+	}
 	s.render(w, r, status, "offer_show", page{Title: "Estimate " + number + " and its owner", Form: f, Notice: notice, Data: data, Back: estimatePath(number), BackWords: "Estimate " + number})
 	return nil
 }

@@ -27,7 +27,7 @@ func TestLinkIsShownOnce(t *testing.T) {
 		t.Errorf("the cookie stays: %v", c)
 	}
 	lacks(t, b.page("/estimates/E-1/offer").Body.String(), "/y/")
-	if w := b.submit("/estimates/E-1/offer", form); w.Code != http.StatusSeeOther || len(w.Result().Cookies()) != 0 {
+	if w := b.submit("/estimates/E-1/offer", form); w.Code != http.StatusSeeOther || len(w.Result().Cookies()) != 0 || w.Header().Get("Location") != "/estimates/E-1/offer?did=no-link" {
 		t.Errorf("pressed twice: %d", w.Code)
 	}
 	if page := b.page("/estimates/E-1/offer").Body.String(); strings.Contains(page, "Earlier") {
@@ -78,4 +78,26 @@ func TestSpokenAnswer(t *testing.T) {
 		t.Errorf("%d decisions", n)
 	}
 	wants(t, b.page("/estimates/E-1/spoken").Body.String(), "There is an answer already")
+}
+
+// TestReceiptAfterASpokenAnswer: an answer that a later one stands in for does not say that it still counts.
+func TestReceiptAfterASpokenAnswer(t *testing.T) {
+	b := newBench(t, "metric")
+	b.estimated("E-1", 1)
+	link := b.linked("E-1")
+	signed := b.answers(link)
+	signed.Set("step", "sign")
+	b.submit(link, signed)
+	lacks(t, b.page(link).Body.String(), "answered again afterwards")
+	page := b.page("/estimates/E-1/spoken").Body.String()
+	form := url.Values{"step": {"store"}, "version": {"1"}, "who": {"Alma Brook"}, "by": {"AB"}, "said": {b.shop.Now().Format("2006-01-02T15:04")}, "answer-1": {"accept"}, "answer-2": {"accept"}, "answer-3": {"accept"}}
+	for _, name := range []string{"form-id", "digest", "after"} {
+		form.Set(name, hidden(b, page, name))
+	}
+	if w := b.submit("/estimates/E-1/spoken", form); w.Code != http.StatusSeeOther {
+		t.Fatalf("%d %s", w.Code, w.Body)
+	}
+	receipt := b.page(link).Body.String()
+	wants(t, receipt, "answered again afterwards, by word of mouth", "does not count any more")
+	lacks(t, receipt, "stands until")
 }

@@ -113,7 +113,7 @@ func (s *server) renderCheck(w http.ResponseWriter, r *http.Request, text, sourc
 	title := "What the import changes"
 	if len(faults) > 0 {
 		d.Faults, d.More = faults[:min(len(faults), faultsShown)], max(0, len(faults)-faultsShown)
-		if !isText(text) {
+		if !isText(text) || len(text) > shop.MostPriceBytes { // what is cut off must not be taken for the list
 			d.Text = ""
 		}
 		title = "The list can't be read yet"

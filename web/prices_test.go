@@ -191,7 +191,7 @@ func TestImportOfWhatIsNoText(t *testing.T) {
 	w := b.sendFile("prices.xlsx", "PK\x03\x04\x00\x00\xff\xfe")
 	wants(t, w.Body.String(), "not UTF-8", "Choose the mended file")
 	lacks(t, w.Body.String(), "Mend the lines here")
-	if w := b.sendFile("big.csv", strings.Repeat("x", shop.MostPriceBytes+1)); w.Code != 422 || !strings.Contains(w.Body.String(), "larger than 1024 kB") {
+	if w := b.sendFile("big.csv", strings.Repeat("x", shop.MostPriceBytes+1)); w.Code != 422 || !strings.Contains(w.Body.String(), "larger than 1024 kB") || strings.Contains(w.Body.String(), "Mend the lines here") {
 		t.Errorf("%d", w.Code)
 	}
 	if w := b.sendFile("huge.csv", strings.Repeat("x", priceFormLimit+1)); w.Code != http.StatusRequestEntityTooLarge {
