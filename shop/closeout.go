@@ -149,7 +149,7 @@ func (c *closing) when() error {
 		c.bad = append(c.bad, bad...)
 	}
 	if agreed := c.s.answeredOn(&c.sheet.Decision); day(c.out.On).Before(day(agreed)) && !day(c.out.On).IsZero() {
-		c.wrong("on", "The owner agreed on %s; the work was not done before that day.", agreed)
+		c.wrong("on", "The owner agreed on %s; the work was not done before that day.", shortDate(day(agreed)))
 	}
 	return nil
 }
