@@ -147,7 +147,7 @@ func sorted(err error) error {
 // 3.2) and to keep automatic answers away (RFC 3834, section 5).
 func message(l shop.Letter) (*mail.Msg, error) {
 	m := mail.NewMsg(mail.WithNoDefaultUserAgent(), mail.WithEncoding(mail.EncodingQP))
-	if err := m.FromFormat(l.FromName, l.From); err != nil {
+	if err := m.From((&netmail.Address{Name: strings.Join(strings.Fields(l.FromName), " "), Address: l.From}).String()); err != nil {
 		return nil, fmt.Errorf("the sender's address: %w", err)
 	}
 	if err := m.To(l.To); err != nil {

@@ -237,3 +237,26 @@ func TestSettingsAreChecked(t *testing.T) {
 		}
 	}
 }
+
+// A workshop may have any name: the sender is written so that it is read back as it is (RFC 5322, section 3.4; RFC 2047).
+func TestSenderMayHaveAnyName(t *testing.T) {
+	s := startSink(t)
+	names := []string{"Millrace Garage", `Joe "Fast" Brook`, `Brook, Söhne; & Co\`, "<Brook> @ the Mill (old)", "漢字 Garage", ""}
+	for i, name := range names {
+		l := letter
+		l.FromName = name
+		if err := postman(t, s.port).Post(context.Background(), l, yes); err != nil {
+			t.Errorf("%q: %v", name, err)
+			continue
+		}
+		got := s.letters()
+		m, err := mail.ReadMessage(strings.NewReader(got[len(got)-1]))
+		if err != nil {
+			t.Fatal(err)
+		}
+		from, err := m.Header.AddressList("From")
+		if err != nil || len(from) != 1 || from[0].Name != name || from[0].Address != letter.From {
+			t.Errorf("%d: %q came as %q: %v", i, name, m.Header.Get("From"), err)
+		}
+	}
+}

@@ -44,7 +44,8 @@ type PartInput struct {
 func CloseOutOnce(decisionID string) string { return "closeout/" + decisionID }
 
 // CloseOut stores in one transaction how agreed work ended: the close-out itself, a renewal of every item that the done work renews, a
-// round with the first readings of what is new, the confirmed causes and the looks to come. Sent twice it is stored once; when somebody
+// round with the first readings of what is new, the confirmed causes and the looks to come. What of the estimate is before the owner again
+// ends. Sent twice it is stored once; when somebody
 // else closed the work out it is ErrConflict. Fields of errors are "on", "km", "note", "done|ITEM", "why|ITEM", "minutes|ITEM",
 // "number|STEP", "batch|STEP", "amount|STEP", "cause|COMPLAINT", "cause-note|COMPLAINT" and, of readings, "reading|POINT|AT" with the
 // value's name behind it where there is one.
@@ -79,8 +80,25 @@ func (s *Shop) CloseOut(ctx context.Context, in CloseOutInput) error {
 				return err
 			}
 		}
-		return nil
+		return s.endAsking(ctx, w, o, in)
 	})
+}
+
+// endAsking ends what of the estimate is still before the owner: an answer to it would take the place of the one whose work is done.
+func (s *Shop) endAsking(ctx context.Context, w Writer, o *WorkOrder, in CloseOutInput) error {
+	all, err := s.offersOf(ctx, w, o.Car.CarID, o.Draft.Said.Estimate.Number)
+	if err != nil {
+		return err
+	}
+	for _, x := range all {
+		if x.Decision != nil || x.End != nil {
+			continue
+		}
+		if err := s.endOffer(ctx, w, x, in.ID+"-ends-"+x.Offer.ID, in.By, OfferEnd{Why: "The work on this estimate was closed out."}); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // closing gathers the facts of a close-out with what is wrong with it.
@@ -149,7 +167,7 @@ func (c *closing) when() error {
 		c.bad = append(c.bad, bad...)
 	}
 	if agreed := c.s.answeredOn(&c.sheet.Decision); day(c.out.On).Before(day(agreed)) && !day(c.out.On).IsZero() {
-		c.wrong("on", "The owner agreed on %s; the work was not done before that day.", agreed)
+		c.wrong("on", "The owner agreed on %s; the work was not done before that day.", shortDate(day(agreed)))
 	}
 	return nil
 }

@@ -213,6 +213,9 @@ func TestCloseOutRefuses(t *testing.T) {
 		}, "reading|pad-thickness|RL/inner"},
 		"a part of nothing": {func(in *shop.CloseOutInput) { in.Parts = []shop.PartInput{{Step: "line/d", On: true}} }, "number|line/d"},
 		"no amount":         {func(in *shop.CloseOutInput) { in.Parts = []shop.PartInput{{Step: "line/b", On: true, Amount: "0"}} }, "amount|line/b"},
+		"too much of a part": {func(in *shop.CloseOutInput) {
+			in.Parts = []shop.PartInput{{Step: "line/b", On: true, Amount: "9999999999999"}}
+		}, "amount|line/b"},
 		"a cause of no problem": {func(in *shop.CloseOutInput) {
 			in.Causes = []shop.ConfirmInput{{Complaint: "brake-pull", Cause: "nonsense"}}
 		}, "cause|"},

@@ -79,7 +79,7 @@ func dueFollow(c CarVersion, f *FollowLine, reach *distanceDays) DueLine {
 	if f.Follow.Km <= 0 || f.Follow.On == "" {
 		l.Why = "The work called for this look: " + untilWords(c, f.Follow.On, f.Follow.Km) + "."
 	}
-	l.Tell = "After the work on your car, a look is due: " + lowerWord(strings.TrimSuffix(f.Follow.Say, ".")) + " (" + untilWords(c, f.Follow.On, f.Follow.Km) + ")."
+	l.Tell = "After the work on your car, a look is due: " + lowerWord(strings.TrimRight(f.Follow.Say, ". ")) + " (" + untilWords(c, f.Follow.On, f.Follow.Km) + ")."
 	return l
 }
 

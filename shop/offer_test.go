@@ -195,3 +195,45 @@ func TestClosedOutIsNotAskedAgain(t *testing.T) {
 		t.Errorf("%v", err)
 	}
 }
+
+// A newer version that lies before the owner while the work on the older one is closed out can't take its place any more.
+func TestCloseOutEndsWhatIsStillAsked(t *testing.T) {
+	b, _, token := offeredBench(t)
+	first, err := b.Decide(ctx, token, accepting("f", asked("E-1", 1)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	b.drawUp(t, b.carOf(t, first), asked("E-1", 2))
+	newer := b.offer(t, "E-1")
+	in := shop.CloseOutInput{ID: b.id(), DecisionID: first, On: b.now.Format("2006-01-02"), Km: "182500", By: "ab"}
+	for _, id := range []string{"pads", "filter"} {
+		in.Items = append(in.Items, shop.ItemInput{Item: id, Outcome: shop.ItemWasDone})
+	}
+	for range 2 { // a double click
+		if err := b.CloseOut(ctx, in); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if n := b.kinds(t, shop.KindOfferEnd); n != 1 {
+		t.Errorf("%d offers ended", n)
+	}
+	if _, err := b.Decide(ctx, newer, accepting("g", asked("E-1", 2))); !errors.Is(err, shop.ErrGone) {
+		t.Errorf("answered after the close-out: %v", err)
+	}
+	if _, err := b.Summary(ctx, first); err != nil {
+		t.Errorf("the invoice's summary: %v", err)
+	}
+}
+
+// carOf is the car that a record is about.
+func (b *bench) carOf(t testing.TB, recordID string) (carID string) {
+	t.Helper()
+	if err := b.store.View(ctx, func(r shop.Reader) error {
+		rec, err := r.Record(ctx, recordID)
+		carID = rec.CarID
+		return err
+	}); err != nil {
+		t.Fatal(err)
+	}
+	return carID
+}

@@ -58,7 +58,7 @@ func (p *planning) moveWords(m *PlanMove, c *visit.Consequence) {
 			}
 		}
 	}
-	m.More = money.Amount(math.Round(diff))
+	m.More = p.weights.amount(diff)
 	switch {
 	case math.Abs(diff) < 0.5:
 		m.Words = append([]string{"It weighs the same as the plan."}, m.Words...)

@@ -19,6 +19,9 @@ const (
 	usualVisitMinutes = 480
 	// A job whose time nobody has said is weighed as so many minutes; they are no part of a visit's labour.
 	unknownMinutes = 30
+	// mostHour is how large an hour of labour, or a visit, may be in the planner's unit: a job of a thousand hours stays within what
+	// core/visit takes.
+	mostHour = 1e6
 )
 
 // weights turn labour into the money that the planner weighs: minor units of the workshop's currency, or minutes of labour while it has
@@ -28,20 +31,34 @@ type weights struct {
 	capacity    int
 	budget      float64
 	currency    money.Currency
+	// unit is how many minor units make one of the planner's: more than 1 where a currency's amounts have many digits.
+	unit float64
 }
 
 func weightsOf(t Terms, set bool, budget money.Amount) weights {
 	if !set || t.HourRate <= 0 {
-		return weights{hour: 60, visit: 60 * usualVisitHours, capacity: usualVisitMinutes}
+		return weights{hour: 60, visit: 60 * usualVisitHours, capacity: usualVisitMinutes, unit: 1}
 	}
-	w := weights{hour: float64(t.HourRate), visit: float64(t.VisitCost), capacity: t.VisitMinutes, currency: t.Estimate.Currency}
+	w := weights{capacity: t.VisitMinutes, currency: t.Estimate.Currency, unit: 1}
+	for float64(max(t.HourRate, t.VisitCost))/w.unit > mostHour {
+		w.unit *= 10
+	}
+	w.hour, w.visit = w.of(t.HourRate), w.of(t.VisitCost)
 	if w.capacity <= 0 {
 		w.capacity = usualVisitMinutes
 	}
 	if budget > 0 {
-		w.budget = float64(budget)
+		w.budget = w.of(budget)
 	}
 	return w
+}
+
+// of gives an amount in the planner's unit, at most what it takes.
+func (w weights) of(a money.Amount) float64 { return math.Min(float64(a)/w.unit, visit.MaxMoney) }
+
+// amount is the reverse.
+func (w weights) amount(x float64) money.Amount {
+	return money.Amount(math.Round(math.Max(-visit.MaxMoney, math.Min(visit.MaxMoney, x)) * w.unit))
 }
 
 // words writes a weight for people.
@@ -49,7 +66,7 @@ func (w weights) words(x float64) string {
 	if w.currency.Code == "" {
 		return fmt.Sprintf("%.0f minutes of labour", x)
 	}
-	return money.Format(w.currency, money.Amount(math.Round(math.Max(-visit.MaxMoney, math.Min(visit.MaxMoney, x)))))
+	return money.Format(w.currency, w.amount(x))
 }
 
 // planning is a car's wants as a problem of core/visit, with what its numbers stand for.
@@ -126,7 +143,7 @@ func (s *Shop) poseWant(p *planning, i int) error {
 		if cost, setups, err = p.pricing.alone(x.want); err != nil {
 			return err
 		}
-		j.Price = float64(cost.toPay)
+		j.Price = p.weights.of(cost.toPay)
 	}
 	for _, u := range work.SetupsOf(s.cat, d) {
 		k := slices.Index(p.setups, u.ID)
@@ -135,7 +152,7 @@ func (s *Shop) poseWant(p *planning, i int) error {
 			p.setups = append(p.setups, u.ID)
 			setup := visit.Setup{ID: u.Name, Labour: u.Minutes, Cost: float64(u.Minutes) / 60 * p.weights.hour}
 			if paid, ok := setups[u.ID]; ok {
-				setup.Cost = float64(paid)
+				setup.Cost = p.weights.of(paid)
 			}
 			p.problem.Setups = append(p.problem.Setups, setup)
 		}
@@ -176,7 +193,8 @@ func (s *Shop) worth(p *planning, d work.Doing, j *visit.Job, known bool) float6
 	return minutes * p.weights.hour / 60 * (1 + agenda.PartsShare)
 }
 
-// slack takes off every budget what rounding can add: an estimate rounds its tax and its total once, the problem each job's.
+// slack takes off every budget what rounding can add: an estimate rounds its tax and its total once, the problem each job's. What a
+// visit costs the owner besides is weighed and nobody is charged it, so it comes on top of the budget.
 func (p *planning) slack() {
 	if p.weights.budget <= 0 {
 		return
@@ -185,8 +203,15 @@ func (p *planning) slack() {
 	if p.pricing != nil {
 		off += float64(p.pricing.terms.Round) * off
 	}
+	budget := math.Max(1, p.weights.budget-off/p.weights.unit)
 	for v := range p.problem.Visits {
-		p.problem.Visits[v].Budget = math.Max(1, p.weights.budget-off)
+		p.problem.Visits[v].Budget = math.Min(visit.MaxMoney, budget+p.problem.Visits[v].Fixed)
+	}
+	p.problem.Money = func(x float64) string {
+		if math.Abs(x-budget) < 0.001 { // what the owner named, not what is left of it for rounding
+			x = p.weights.budget
+		}
+		return p.weights.words(x)
 	}
 }
 

@@ -38,7 +38,7 @@ func (p *planning) solve(ctx context.Context) error {
 
 // giveWay drops one placement or one want from what contradicts.
 func (p *planning) giveWay() {
-	blocked := visit.Blocked{Why: "They don't fit together."}
+	blocked := visit.Blocked{Why: "they don't fit together"}
 	for j := range p.problem.Jobs {
 		blocked.Jobs = append(blocked.Jobs, j)
 	}
@@ -53,7 +53,11 @@ func (p *planning) giveWay() {
 		}
 	}
 	last := slices.Max(blocked.Jobs) // wants stand worst first
-	p.unplaced = append(p.unplaced, UnplacedWant{p.placedWant(p.jobs[last]), upperFirst(blocked.Why) + "."})
+	reason := upperFirst(blocked.Why) + "."
+	if p.asked.list[p.jobs[last]].want.Must {
+		reason = sentence("It must not wait, so the limits have to give way, not this.", reason)
+	}
+	p.unplaced = append(p.unplaced, UnplacedWant{p.placedWant(p.jobs[last]), reason})
 	p.problem.Jobs = slices.Delete(p.problem.Jobs, last, last+1)
 	p.jobs = slices.Delete(p.jobs, last, last+1)
 }

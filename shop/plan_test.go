@@ -2,8 +2,10 @@ package shop_test
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
+	"witnessmark/core/money"
 	"witnessmark/internal/simulate"
 	"witnessmark/shop"
 )
@@ -38,6 +40,54 @@ func TestPlanOfInventedCars(t *testing.T) {
 			t.Errorf("%s: %d places of %d wants", id, len(places), len(wants))
 		}
 	}
+}
+
+// TestPlanWithinBudget: a budget bounds what the owner pays at each visit and is written as it was typed; what it is too small for is named
+// with its price, and no amount, however large, and no currency's digits keep a plan from being made.
+func TestPlanWithinBudget(t *testing.T) {
+	b, _ := fleet(t, simulate.Options{Seed: 11, Cars: 2, Years: 3})
+	terms := euros()
+	terms.VisitCost = 3000
+	if err := b.SaveTerms(ctx, b.id(), "ab", terms); err != nil {
+		t.Fatal(err)
+	}
+	car := b.cars(t)[0]
+	within := func(budget money.Amount) *shop.CarPlan {
+		t.Helper()
+		p, err := b.PlanWithin(ctx, car, budget)
+		if err != nil {
+			t.Fatalf("within %d: %v", budget, err)
+		}
+		for _, v := range p.Visits {
+			if budget > 0 && v.Cost > budget {
+				t.Errorf("within %d: %s costs %d", budget, v.Name, v.Cost)
+			}
+		}
+		return p
+	}
+	free := within(0)
+	if p := within(money.Most); len(p.Visits) != len(free.Visits) {
+		t.Errorf("%d visits with the largest budget, %d without one", len(p.Visits), len(free.Visits))
+	}
+	small := within(100)
+	if len(small.Visits) != 0 || len(small.Unplaced) == 0 {
+		t.Fatalf("1 euro is enough for %d visits", len(small.Visits))
+	}
+	for _, u := range small.Unplaced {
+		if !strings.Contains(u.Reason, "leave at most 1.00\u00a0EUR") {
+			t.Errorf("%q", u.Reason)
+		}
+	}
+	idr, _ := money.Known("IDR")
+	terms.Estimate.Currency = idr
+	terms.HourRate, terms.VisitCost = 9_000_000_000, 1_000_000_000
+	if err := b.SaveTerms(ctx, b.id(), "ab", terms); err != nil {
+		t.Fatal(err)
+	}
+	if p := within(0); len(p.Visits) == 0 {
+		t.Error("no plan in a currency with large amounts")
+	}
+	within(5_000_000_000_000)
 }
 
 // placesOf counts where each want stands, and holds each against its days.

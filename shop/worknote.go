@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"witnessmark/core/estimate"
 	"witnessmark/core/money"
 )
 
@@ -170,6 +171,8 @@ func fitted(p *WorkPartLine, number, batch, amount string) (Fitted, Invalid) {
 			bad = append(bad, FieldError{Field: "amount", Text: upperFirst(err.Error()) + "."})
 		case q <= 0:
 			bad = append(bad, FieldError{Field: "amount", Text: "An amount is more than 0. What was not fitted is not ticked."})
+		case q > estimate.MaxMilli:
+			bad = append(bad, FieldError{Field: "amount", Text: "More than " + estimate.MaxMilli.String() + " can't be meant."})
 		default:
 			f.Milli = q
 		}

@@ -88,6 +88,10 @@ func TestWorkNotes(t *testing.T) {
 			t.Errorf("%+v: %v", bad, err)
 		}
 	}
+	var tooMuch shop.Invalid
+	if err := n.note(shop.WorkInput{Step: "line/b", What: shop.WorkPart, Amount: "100001"}); !errors.As(err, &tooMuch) || tooMuch[0].Field != "amount" {
+		t.Errorf("more of a part than an estimate's line can hold: %v", err)
+	}
 	if err := b.CloseOut(ctx, in); err != nil {
 		t.Fatal(err)
 	}

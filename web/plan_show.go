@@ -118,6 +118,8 @@ func (s *server) planBudget(r *http.Request, f *form) (money.Amount, error) {
 // planStatus says how good the plan is.
 func planStatus(p *shop.CarPlan) string {
 	switch {
+	case len(p.Visits) == 0:
+		return "What keeps each from a visit stands below."
 	case p.Proven:
 		return "No plan that weighs less exists (proven)."
 	case p.Gap >= 1:

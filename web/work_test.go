@@ -22,21 +22,48 @@ func (b *bench) agree() string {
 			{ID: "pads", Job: "renew-pads", At: "F", Name: "Front brake pads", Lines: []estimate.Line{{ID: "a", Kind: estimate.Labour, Name: "Work", Milli: 1000, Unit: "h", Price: 8000, Tax: "n"},
 				{ID: "b", Kind: estimate.Part, Name: "Pad set", Milli: 1000, Unit: "set", Price: 5990, Tax: "n"}}},
 			{ID: "wash", Name: "Wash the car", Lines: []estimate.Line{{ID: "e", Kind: estimate.Labour, Name: "Work", Milli: 250, Unit: "h", Price: 8000, Tax: "n"}}}}}
-	put := func(id, kind, ref string, body any) string {
-		data, err := json.Marshal(body)
-		if err != nil {
-			b.t.Fatal(err)
-		}
-		rec := shop.Record{ID: id, Kind: kind, CarID: b.car, Ref: ref, Body: data, ReceivedAt: benchDay.UnixMilli()}
-		if err := b.store.Update(b.t.Context(), func(w shop.Writer) error { _, err := w.Put(b.t.Context(), shop.Fact{Record: &rec}); return err }); err != nil {
-			b.t.Fatal(err)
-		}
-		return id
-	}
-	put("draft", shop.KindEstimate, "", shop.EstimateDraft{Estimate: e, RoundID: b.round})
-	put("offer", shop.KindOffer, "draft", shop.Offer{TokenHash: strings.Repeat("a", 64), Digest: estimate.Digest(e), ExpiresAt: benchDay.Add(time.Hour).UnixMilli()})
-	return put("yes", shop.KindDecision, "offer", shop.Decision{How: shop.BySpoken, Name: "Alma Brook", Digest: estimate.Digest(e),
+	b.deal("draft", shop.KindEstimate, "", shop.EstimateDraft{Estimate: e, RoundID: b.round})
+	b.deal("offer", shop.KindOffer, "draft", shop.Offer{TokenHash: strings.Repeat("a", 64), Digest: estimate.Digest(e), ExpiresAt: benchDay.Add(time.Hour).UnixMilli()})
+	return b.deal("yes", shop.KindDecision, "offer", shop.Decision{How: shop.BySpoken, Name: "Alma Brook", Digest: estimate.Digest(e),
 		Answers: []estimate.Answer{{Item: "pads", Answer: estimate.Accept}, {Item: "wash", Answer: estimate.Accept}}})
+}
+
+// deal stores a record of the car's dealings and gives its id.
+func (b *bench) deal(id, kind, ref string, body any) string {
+	b.t.Helper()
+	data, err := json.Marshal(body)
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	rec := shop.Record{ID: id, Kind: kind, CarID: b.car, Ref: ref, Body: data, ReceivedAt: benchDay.UnixMilli()}
+	if err := b.store.Update(b.t.Context(), func(w shop.Writer) error { _, err := w.Put(b.t.Context(), shop.Fact{Record: &rec}); return err }); err != nil {
+		b.t.Fatal(err)
+	}
+	return id
+}
+
+// Work whose estimate was answered again leads to the later answer's, and a form filled in meanwhile is told that it counts no more.
+func TestWorkAnsweredAgain(t *testing.T) {
+	b := newBench(t, "metric")
+	path := workPath(b.agree())
+	form := fieldsOf(b.page(path + "/close").Body.String())
+	digest := strings.Repeat("b", 64)
+	b.deal("offer-2", shop.KindOffer, "draft", shop.Offer{TokenHash: digest, Digest: digest, ExpiresAt: benchDay.Add(time.Hour).UnixMilli()})
+	b.deal("yes-2", shop.KindDecision, "offer-2", shop.Decision{How: shop.BySpoken, Name: "Alma Brook", SaidOn: "2026-03-21T10:00", Digest: digest,
+		Answers: []estimate.Answer{{Item: "pads", Answer: estimate.Accept}, {Item: "wash", Answer: estimate.Decline}}})
+	for _, page := range []string{"", "/close", "/done"} {
+		if w := b.page(path + page); w.Code != http.StatusSeeOther || w.Header().Get("Location") != "/bay/yes-2" {
+			t.Errorf("%q: %d %s", page, w.Code, w.Header().Get("Location"))
+		}
+	}
+	w := b.submit(path+"/close", form)
+	if w.Code != http.StatusConflict {
+		t.Errorf("%d", w.Code)
+	}
+	wants(t, w.Body.String(), "The owner answered this estimate again", "nothing of this form was stored")
+	if w := b.page("/bay/nothing"); w.Code != http.StatusNotFound {
+		t.Errorf("%d", w.Code)
+	}
 }
 
 // TestWorkPath ticks and takes back, closes out with a mistake and then without, and reads the summary.

@@ -113,13 +113,21 @@ func (bill *Bill) visit(p Problem, v int, jobs []int) {
 		bill.broken(v, jobs, "%s takes %s of labour and holds %s", at.ID, p.hours(x.Labour), p.hours(at.Capacity))
 	}
 	if at.Budget > 0 && x.Spent > at.Budget+slack(at.Budget) {
-		bill.broken(v, jobs, "%s costs %.2f and may cost %.2f", at.ID, x.Spent, at.Budget)
+		bill.broken(v, jobs, "%s: its jobs cost %s and its budget leaves %s", at.ID, p.money(x.Setup+x.Prices), p.money(max(0, at.Budget-at.Fixed)))
 	}
 	bill.Visits = append(bill.Visits, x)
 	bill.Fixed += x.Fixed
 	bill.Setups += x.Setup
 	bill.Prices += x.Prices
 	bill.Penalties += x.Penalties
+}
+
+// money writes an amount for people.
+func (p Problem) money(amount float64) string {
+	if p.Money != nil {
+		return p.Money(amount)
+	}
+	return fmt.Sprintf("%.2f", amount)
 }
 
 // hours writes labour for people.

@@ -54,7 +54,7 @@ func whyNowhere(p Problem, b *board, j int) string {
 	case work > roomy:
 		return fmt.Sprintf("%s takes %s of labour with its set-ups; %s at most %s", job.ID, p.hours(work), which, p.hours(roomy))
 	case money > rich:
-		return fmt.Sprintf("%s costs %.2f with its set-ups; the budgets that it may use leave at most %.2f", job.ID, money, max(0, rich))
+		return fmt.Sprintf("%s costs %s with its set-ups; the budgets that it may use leave at most %s", job.ID, p.money(money), p.money(max(0, rich)))
 	}
 	return fmt.Sprintf("%s: no visit within its limit has both the labour and the money for it", job.ID)
 }

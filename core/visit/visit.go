@@ -28,6 +28,8 @@ type Problem struct {
 	Setups []Setup
 	Jobs   []Job
 	Hour   int // units of labour in an hour, for words alone; 0 means 60
+	// Money writes an amount, for words alone; nil means two decimals.
+	Money func(amount float64) string
 }
 
 // Visit is a day on which the car could come in.
