@@ -89,7 +89,7 @@ func (s *Shop) putDecision(ctx context.Context, w Writer, o *Offered, d Decision
 	if err != nil {
 		return "", err
 	}
-	rec.Once = "decision/" + o.Offer.ID
+	rec.Once = d.once(o.Offer.ID)
 	_, err = w.Put(ctx, Fact{Record: &rec})
 	return rec.ID, err
 }
@@ -121,6 +121,9 @@ func (d *Decision) same(o *Decision) bool {
 func (d *Decision) Accepted(item string) bool {
 	return slices.ContainsFunc(d.Answers, func(a estimate.Answer) bool { return a.Item == item && a.Answer == estimate.Accept })
 }
+
+// once gives the key that a decision is stored under: an offer has one.
+func (d *Decision) once(offer string) string { return "decision/" + offer }
 
 // check refuses a decision that proves nothing.
 func (d *Decision) check() error {

@@ -176,3 +176,28 @@ func TestChangedTextIsRefused(t *testing.T) {
 		t.Errorf("%d decisions", n)
 	}
 }
+
+// TestKeysFollowFromBodies: an import can't bring in a second answer to an offer, or a version that its number doesn't find.
+func TestKeysFollowFromBodies(t *testing.T) {
+	b, _, token := offeredBench(t)
+	if _, err := b.Decide(ctx, token, accepting("form-1", asked("E-1", 1))); err != nil {
+		t.Fatal(err)
+	}
+	for _, kind := range []string{shop.KindEstimate, shop.KindOffer, shop.KindDecision} {
+		var list []shop.Record
+		if err := b.store.View(ctx, func(r shop.Reader) (err error) {
+			list, err = r.Records(ctx, shop.RecordFilter{Kind: kind})
+			return err
+		}); err != nil || len(list) == 0 {
+			t.Fatalf("%s: %d, %v", kind, len(list), err)
+		}
+		rec := list[0]
+		if err := (shop.Fact{Record: &rec}).Check(); err != nil {
+			t.Errorf("%s as it is kept: %v", kind, err)
+		}
+		rec.ID, rec.Once = "another", rec.Once+"-2"
+		if err := (shop.Fact{Record: &rec}).Check(); err == nil {
+			t.Errorf("%s with the key %q is taken", kind, rec.Once)
+		}
+	}
+}

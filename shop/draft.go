@@ -14,6 +14,11 @@ func draftOnce(number string, version int) string {
 	return fmt.Sprintf("estimate/%s/%d", number, version)
 }
 
+// once gives the key that a version is stored under.
+func (d *EstimateDraft) once(string) string {
+	return draftOnce(d.Estimate.Number, d.Estimate.Version)
+}
+
 // check refuses an estimate that can't be computed. Prices may be missing.
 func (d *EstimateDraft) check() error {
 	if d.Equals < 0 || d.Equals >= d.Estimate.Version {

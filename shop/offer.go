@@ -175,6 +175,9 @@ func recordOf(ctx context.Context, r Reader, kind, id string) (Record, error) {
 // offerOnce is the key by which an offer is found from its token.
 func offerOnce(tokenHash string) string { return "offer/" + tokenHash }
 
+// once gives the key that an offer is stored under.
+func (o *Offer) once(string) string { return offerOnce(o.TokenHash) }
+
 // check refuses an offer that proves nothing.
 func (o *Offer) check() error {
 	if len(o.TokenHash) != 64 || len(o.Digest) != 64 || o.ExpiresAt <= 0 {

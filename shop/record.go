@@ -110,7 +110,8 @@ func RecordRefers(kind string) (refers string, known bool) {
 	return k.refers, known
 }
 
-// checkRecord refuses a record of an unknown kind, with a body that is not of its kind, or that hangs in the air.
+// checkRecord refuses a record of an unknown kind, with a body that is not of its kind, with a key that its body does not give it, or that
+// hangs in the air.
 func checkRecord(r *Record) error {
 	k, ok := recordKinds[r.Kind]
 	if !ok {
@@ -129,6 +130,9 @@ func checkRecord(r *Record) error {
 	}
 	if c, ok := body.(interface{ check() error }); ok {
 		err = errors.Join(err, c.check())
+	}
+	if c, ok := body.(interface{ once(ref string) string }); ok && r.Once != c.once(r.Ref) {
+		err = errors.Join(err, fmt.Errorf("record: the key of %s is %q; expected %q", r.Kind, r.Once, c.once(r.Ref)))
 	}
 	return err
 }

@@ -3,6 +3,7 @@ package storetest
 import (
 	"context"
 	"encoding/json"
+	"strings"
 	"testing"
 
 	"witnessmark/core/estimate"
@@ -31,6 +32,9 @@ func sampleEstimate() estimate.Estimate {
 			{ID: "l1", Kind: estimate.Part, Name: "Brake pads of one axle", Number: "P-1", Milli: 1000, Unit: "set", Price: 4590, Tax: "full", Part: "pad-set"}}}}}
 }
 
+// hashed stands for a SHA-256 in hex.
+var hashed = strings.Repeat("5e", 32)
+
 // everyRecord is one record of each kind, in an order in which they can be put. They need the car c1.
 func everyRecord() []shop.Fact {
 	return []shop.Fact{
@@ -39,19 +43,19 @@ func everyRecord() []shop.Fact {
 			Prices: []shop.Price{{Number: "P-1", Name: "Brake pads of one axle", Part: "pad-set", Unit: "set", Price: 4590, Tax: "full", For: "plate:AB-12 CD"}}}),
 		record("placed", shop.KindPlaced, "c1", "", "", shop.Placed{Job: "renew-pads", At: "F", On: "2026-04-02"}),
 		record("estimate", shop.KindEstimate, "c1", "", "estimate/2026-001/1", shop.EstimateDraft{Estimate: sampleEstimate(), Did: "made"}),
-		record("offer", shop.KindOffer, "c1", "estimate", "", shop.Offer{TokenHash: "aa", Digest: "bb", ExpiresAt: 1_700_000_900_000}),
+		record("offer", shop.KindOffer, "c1", "estimate", "offer/"+hashed, shop.Offer{TokenHash: hashed, Digest: hashed, ExpiresAt: 1_700_000_900_000}),
 		record("offer-end", shop.KindOfferEnd, "c1", "offer", "", shop.OfferEnd{Why: "the wrong axle"}),
-		record("decision", shop.KindDecision, "c1", "offer", "decision/offer", shop.Decision{How: shop.BySign, Name: "Ä. O'Tuul-Brook", Digest: "bb",
+		record("decision", shop.KindDecision, "c1", "offer", "decision/offer", shop.Decision{How: shop.BySign, Name: "Ä. O'Tuul-Brook", Digest: hashed,
 			Answers: []estimate.Answer{{Item: "i1", Answer: estimate.Accept}}}),
 		record("work", shop.KindWork, "c1", "decision", "", shop.WorkNote{Item: "i1", What: "done"}),
 		record("close-out", shop.KindCloseOut, "c1", "decision", "close-out/decision", shop.CloseOut{On: "2026-04-02", Km: 123_456.7,
 			Items: []shop.ItemDone{{Item: "i1", Done: true, Minutes: 55}}}),
 		record("settled", shop.KindSettled, "c1", "", "", shop.Settled{Due: "decision/i1", Why: "done elsewhere"}),
-		record("consent", shop.KindConsent, "c1", "", "", shop.Consent{Email: "a.tuul@example.org", Token: "cc", How: "said at the desk"}),
+		record("consent", shop.KindConsent, "c1", "", "", shop.Consent{Email: "a.tuul@example.org", Token: strings.Repeat("c", 26), How: "said at the desk"}),
 		record("stop", shop.KindStop, "c1", "consent", "", shop.Stop{How: "link"}),
-		record("mail", shop.KindMail, "c1", "", "mail/c1/2026-04-02", shop.Mail{Consent: "consent", To: "a.tuul@example.org", Subject: "S", Text: "T", Dues: []string{"decision/i1"}}),
+		record("mail", shop.KindMail, "c1", "", "mail/c1/2026-04-02", shop.Mail{Consent: "consent", Consents: []string{"consent"}, To: "a.tuul@example.org", Subject: "S", Text: "T", Dues: []string{"decision/i1"}}),
 		record("mail-step", shop.KindMailStep, "c1", "mail", "", shop.MailStep{Step: shop.MailSent}),
-		record("feed", shop.KindFeed, "", "", "", shop.Feed{TokenHash: "dd", Name: "Workshop"}),
+		record("feed", shop.KindFeed, "", "", "", shop.Feed{TokenHash: hashed, Name: "Workshop"}),
 		record("feed-end", shop.KindFeedEnd, "", "feed", "", shop.FeedEnd{}),
 	}
 }
