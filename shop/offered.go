@@ -239,16 +239,3 @@ func answerOf(ctx context.Context, r Reader, d Kept[Decision]) (*answer, error) 
 	a.Draft, err = kept[EstimateDraft](rec)
 	return a, err
 }
-
-// decisionOf reads a decision by its id, with the version that it answers; ErrNotFound when there is none.
-func decisionOf(ctx context.Context, r Reader, id string) (*answer, error) {
-	rec, err := recordOf(ctx, r, KindDecision, id)
-	if err != nil {
-		return nil, err
-	}
-	d, err := kept[Decision](rec)
-	if err != nil {
-		return nil, err
-	}
-	return answerOf(ctx, r, d)
-}
