@@ -72,9 +72,6 @@ func (s *Shop) CloseOut(ctx context.Context, in CloseOutInput) error {
 		if err != nil {
 			return err
 		}
-		if stopped(c.bad, in.Confirmed) {
-			return c.bad
-		}
 		for _, f := range facts {
 			if _, err := w.Put(ctx, f); err != nil {
 				return err
@@ -132,6 +129,9 @@ func (c *closing) facts(causes []ConfirmedFact) ([]Fact, error) {
 	read, err := c.baseline()
 	if err != nil {
 		return nil, err
+	}
+	if stopped(c.bad, c.in.Confirmed) {
+		return nil, c.bad
 	}
 	rec, err := c.s.record(c.in.ID, KindCloseOut, c.sheet.Car.CarID, c.in.DecisionID, c.in.By, c.out)
 	if err != nil {

@@ -3,6 +3,7 @@ package shop
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 
 	"witnessmark/core/estimate"
@@ -73,6 +74,10 @@ func (s *Shop) dealings(ctx context.Context, r Reader, carID string) (*dealt, er
 	if d.back, err = s.comingBack(ctx, r, carID); err != nil {
 		return nil, err
 	}
+	// What another estimate has agreed to is not planned again, though this one's owner put it off or it could not be done.
+	d.back = slices.DeleteFunc(d.back, func(b comingBack) bool {
+		return b.item.Job != "" && d.isAgreed(work.Doing{Job: b.item.Job, At: b.item.At})
+	})
 	d.follows, err = s.FollowUps(ctx, r, carID)
 	return d, err
 }

@@ -136,3 +136,31 @@ func TestTypedItemUnderOtherTerms(t *testing.T) {
 		}
 	}
 }
+
+// What was put off on one estimate and is agreed on another is work to be done, and not planned again.
+func TestPutOffButAgreedElsewhere(t *testing.T) {
+	b := newBench(t)
+	car := b.car(t, nil).CarID
+	b.round(t, car)
+	wanted := func() int {
+		t.Helper()
+		list, err := b.Wants(ctx, car)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return len(slices.DeleteFunc(list, func(w shop.Want) bool { return w.Job != "renew-brake-fluid" }))
+	}
+	agreed := b.answered(t, car, "renew-brake-fluid", "", estimate.Answer{Answer: estimate.Accept})
+	b.answered(t, car, "renew-brake-fluid", "", estimate.Answer{Answer: estimate.PutOff, UntilOn: "2026-05-02"})
+	if n := wanted(); n != 0 {
+		t.Errorf("%d times in the plan though it is agreed", n)
+	}
+	in := shop.CloseOutInput{ID: b.id(), DecisionID: agreed, On: b.now.Format("2006-01-02"), Km: "182400", By: "ab",
+		Items: []shop.ItemInput{{Item: "i1", Outcome: shop.ItemWasNot, WhyNot: "no fluid in stock"}}}
+	if err := b.CloseOut(ctx, in); err != nil {
+		t.Fatal(err)
+	}
+	if n := wanted(); n != 1 {
+		t.Errorf("%d times in the plan once the work is closed out without it", n)
+	}
+}

@@ -125,7 +125,7 @@ func (s *Shop) Settle(ctx context.Context, id, carID, due, why, by string, back 
 	if len([]rune(why)) > 300 {
 		return Invalid{{Field: "why", Text: "This is longer than 300 characters."}}
 	}
-	if strings.TrimSpace(due) == "" {
+	if strings.TrimSpace(due) == "" || len(due) > 300 {
 		return Invalid{{Field: "due", Text: "There is no such line."}}
 	}
 	rec, err := s.record(id, KindSettled, carID, "", by, Settled{Due: due, Why: why, Back: back})

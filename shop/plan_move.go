@@ -12,6 +12,9 @@ import (
 	"witnessmark/core/visit"
 )
 
+// maxKey bounds a want's key, in bytes (the project's own).
+const maxKey = 300
+
 // PlanMove says what moving a want to another day would mean, by itself and with the best plan around it. Nothing is stored.
 func (s *Shop) PlanMove(ctx context.Context, carID, key, on string, budget money.Amount) (*PlanMove, error) {
 	if err := s.checkPlanDay(on); err != nil {
@@ -102,6 +105,9 @@ func (s *Shop) Place(ctx context.Context, id, carID, by, key, on string) error {
 		return err
 	}
 	job, at, _ := strings.Cut(key, "@")
+	if job == "" || len(key) > maxKey {
+		return ErrNotFound
+	}
 	rec, err := s.record(id, KindPlaced, carID, "", by, Placed{Job: job, At: at, On: on})
 	if err != nil {
 		return err

@@ -1,6 +1,7 @@
 package shop_test
 
 import (
+	"errors"
 	"slices"
 	"strings"
 	"testing"
@@ -125,5 +126,26 @@ func BenchmarkPlan(b *testing.B) {
 		if _, err := shop.Plan(ctx, id); err != nil {
 			b.Fatal(err)
 		}
+	}
+}
+
+// Nothing that a form sends is stored which an import of the workshop's export would refuse.
+func TestNothingIsStoredThatAnImportRefuses(t *testing.T) {
+	b := newBench(t)
+	car := b.car(t, nil).CarID
+	long := strings.Repeat("x", 5000)
+	for _, key := range []string{"", "@F", long} {
+		if err := b.Place(ctx, b.id(), car, "ab", key, ""); !errors.Is(err, shop.ErrNotFound) {
+			t.Errorf("placed %.20q: %v", key, err)
+		}
+	}
+	for _, due := range []string{" ", long} {
+		var bad shop.Invalid
+		if err := b.Settle(ctx, b.id(), car, due, "done", "ab", false); !errors.As(err, &bad) {
+			t.Errorf("settled %.20q: %v", due, err)
+		}
+	}
+	if n := b.kinds(t, shop.KindPlaced) + b.kinds(t, shop.KindSettled); n != 0 {
+		t.Errorf("%d records", n)
 	}
 }

@@ -72,6 +72,9 @@ func (s *Shop) record(id, kind, carID, ref, by string, body any) (Record, error)
 	if err != nil {
 		return Record{}, fmt.Errorf("write %s: %w", kind, err)
 	}
+	if _, err := checkBody(kind, data); err != nil {
+		return Record{}, fmt.Errorf("write %s: %w", kind, err)
+	}
 	return Record{ID: id, Kind: kind, CarID: carID, Ref: ref, Body: data, By: squeeze(by), ReceivedAt: ms(s.now())}, nil
 }
 
@@ -124,15 +127,22 @@ func checkRecord(r *Record) error {
 	if (k.refers != "") != (r.Ref != "") {
 		err = errors.Join(err, fmt.Errorf("record: %s refers to %q; expected an id of %s", r.Kind, r.Ref, cmp.Or(k.refers, "nothing")))
 	}
-	body := k.body()
-	if e := strict(r.Body, body); e != nil {
-		return errors.Join(err, fmt.Errorf("record: body of %s: %w", r.Kind, e))
+	body, e := checkBody(r.Kind, r.Body)
+	if c, ok := body.(interface{ once(ref string) string }); ok && e == nil && r.Once != c.once(r.Ref) {
+		e = fmt.Errorf("record: the key of %s is %q; expected %q", r.Kind, r.Once, c.once(r.Ref))
+	}
+	return errors.Join(err, e)
+}
+
+// checkBody reads a body and refuses one that is not of its kind. It holds for what is written too: what an import refuses must not get
+// into an export.
+func checkBody(kind string, data []byte) (any, error) {
+	body := recordKinds[kind].body()
+	if err := strict(data, body); err != nil {
+		return nil, fmt.Errorf("record: body of %s: %w", kind, err)
 	}
 	if c, ok := body.(interface{ check() error }); ok {
-		err = errors.Join(err, c.check())
+		return body, c.check()
 	}
-	if c, ok := body.(interface{ once(ref string) string }); ok && r.Once != c.once(r.Ref) {
-		err = errors.Join(err, fmt.Errorf("record: the key of %s is %q; expected %q", r.Kind, r.Once, c.once(r.Ref)))
-	}
-	return err
+	return body, nil
 }
