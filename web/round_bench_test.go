@@ -16,6 +16,7 @@ import (
 	"path/filepath"
 	"regexp"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -55,8 +56,8 @@ func newBench(t testing.TB, units string) *bench {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { store.Close(); photos.Close() })
-	now := benchDay
-	b := &bench{t: t, store: store, shop: shop.New(shop.Config{Store: store, Photos: photos, Catalogue: cat, Name: "Test workshop", Now: func() time.Time { now = now.Add(time.Millisecond); return now }})}
+	var ticks atomic.Int64
+	b := &bench{t: t, store: store, shop: shop.New(shop.Config{Store: store, Photos: photos, Catalogue: cat, Name: "Test workshop", Now: func() time.Time { return benchDay.Add(time.Duration(ticks.Add(1)) * time.Millisecond) }})}
 	b.web, err = New(Config{Shop: b.shop, PreparePhoto: photo.NewIntake().Prepare, Log: slog.New(slog.NewTextHandler(io.Discard, nil)),
 		SheetPDF: func(w io.Writer, v *shop.RoundView) error {
 			_, err := io.WriteString(w, "%PDF-1.7 "+v.Car.Plate)

@@ -1,15 +1,16 @@
 // What a person does on the pages, by the words that stand on them.
 import assert from 'node:assert/strict';
 
-/** Taps on a touch screen, clicks elsewhere. */
+/**
+ * Taps on a touch screen, clicks elsewhere. After typing, the browser sometimes draws no frames for a page without scripts, and the
+ * wait for a still element never ends: then the press is given where the element stands.
+ */
 export async function press(locator) {
   const touch = await locator.page().evaluate(() => navigator.maxTouchPoints > 0).catch(() => false);
-  if (!touch) return locator.click();
-  // After typing, a touch screen sometimes draws no frames for a page without scripts, and the wait for a still element never ends:
-  // then the tap is given where the element stands.
-  return locator.tap({ timeout: 4000 }).catch((err) => {
+  const give = (options) => touch ? locator.tap(options) : locator.click(options);
+  return give({ timeout: 4000 }).catch((err) => {
     if (!/Timeout/.test(err.message)) throw err;
-    return locator.tap({ force: true });
+    return give({ force: true });
   });
 }
 
