@@ -131,6 +131,23 @@ func TestDensityBothWays(t *testing.T) {
 	})
 }
 
+// TestDensityAtTheEnds reads shares so near the ends of the scale that their density rounds past it.
+func TestDensityAtTheEnds(t *testing.T) {
+	for _, g := range []Glycol{Ethylene, Propylene} {
+		for degC := range 41 {
+			for _, m := range []float64{0, math.SmallestNonzeroFloat64, 2.842170943040401e-14, math.Nextafter(60, 0), 60} {
+				d, err := Density(g, m, float64(degC))
+				if err != nil {
+					t.Fatal(err)
+				}
+				if back, err := ShareByDensity(g, d, float64(degC)); err != nil || math.Abs(back-m) > 1e-6 {
+					t.Errorf("%v, %v %% at %d °C is %v kg/m3 is %v %% (%v)", g, m, degC, d, back, err)
+				}
+			}
+		}
+	}
+}
+
 func TestAllocatesNothing(t *testing.T) {
 	if n := testing.AllocsPerRun(100, func() {
 		_, _ = Plan(Ethylene, 7.5, -20, 4, -37)

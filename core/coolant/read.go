@@ -21,7 +21,9 @@ func ShareByDensity(g Glycol, kgM3, degC float64) (float64, error) {
 	p20, _ := g.at(tableDegC)
 	lo, hi := 0.0, 60.0
 	least, most := density(g, lo, pivot, &p, &p20), density(g, hi, pivot, &p, &p20)
-	if !(kgM3 >= least && kgM3 <= most) {
+	// Within the rounding of a sum of such size, the ends are mixtures too.
+	const rounding = 1e-9
+	if !(kgM3 >= least-rounding && kgM3 <= most+rounding) {
 		return 0, fmt.Errorf("a density of %v kg/m3 at %v °C is no mixture of water and up to 60 %% %s glycol; expected %.0f to %.0f", kgM3, degC, g, least, most)
 	}
 	for range 40 {
