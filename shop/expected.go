@@ -53,10 +53,10 @@ func (s *Shop) Expected(ctx context.Context, roundID string) (map[Place]Expected
 
 // seqBut is the newest order of arrival among a car's facts without the readings and the end of one round.
 func (f *carFacts) seqBut(roundID string) int64 {
-	last := int64(0)
+	last := f.withdrawn
 	for i := len(f.history) - 1; i >= 0; i-- {
 		if f.history[i].RoundID != roundID {
-			last = f.history[i].Seq
+			last = max(last, f.history[i].Seq)
 			break
 		}
 	}
