@@ -40,9 +40,6 @@ type PartInput struct {
 	On                          bool
 }
 
-// CloseOutOnce is the key of a decision's close-out: an agreement is closed out once.
-func CloseOutOnce(decisionID string) string { return "closeout/" + decisionID }
-
 // CloseOut stores in one transaction how agreed work ended: the close-out itself, a renewal of every item that the done work renews, a
 // round with the first readings of what is new, the confirmed causes and the looks to come. What of the estimate is before the owner again
 // ends. Sent twice it is stored once; when somebody
@@ -133,11 +130,12 @@ func (c *closing) facts(causes []ConfirmedFact) ([]Fact, error) {
 	if stopped(c.bad, c.in.Confirmed) {
 		return nil, c.bad
 	}
+	c.out.Again = len(c.sheet.Back)
 	rec, err := c.s.record(c.in.ID, KindCloseOut, c.sheet.Car.CarID, c.in.DecisionID, c.in.By, c.out)
 	if err != nil {
 		return nil, err
 	}
-	rec.Once = CloseOutOnce(c.in.DecisionID)
+	rec.Once = c.out.once(c.in.DecisionID)
 	facts := append([]Fact{{Record: &rec}}, c.renewals(doings)...)
 	facts = append(facts, read...)
 	for i := range causes {

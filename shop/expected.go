@@ -29,7 +29,7 @@ func (s *Shop) Expected(ctx context.Context, roundID string) (map[Place]Expected
 	var this RoundFact
 	var f *carFacts
 	err := s.store.View(ctx, func(r Reader) (err error) {
-		if this, err = r.Round(ctx, roundID); err != nil {
+		if this, err = roundOf(ctx, r, roundID); err != nil {
 			return err
 		}
 		f, err = s.facts(ctx, r, this.CarID)

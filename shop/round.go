@@ -157,7 +157,7 @@ func (s *Shop) Round(ctx context.Context, roundID string) (*RoundView, error) {
 	var v RoundView
 	err := s.store.View(ctx, func(r Reader) error {
 		var err error
-		if v.Round, err = r.Round(ctx, roundID); err != nil {
+		if v.Round, err = roundOf(ctx, r, roundID); err != nil {
 			return err
 		}
 		f, err := s.facts(ctx, r, v.Round.CarID)
@@ -181,6 +181,15 @@ func (s *Shop) Round(ctx context.Context, roundID string) (*RoundView, error) {
 		return nil, err
 	}
 	return &v, nil
+}
+
+// roundOf gives a round that counts; ErrWithdrawn for one that was taken back.
+func roundOf(ctx context.Context, r Reader, roundID string) (RoundFact, error) {
+	rd, err := r.Round(ctx, roundID)
+	if err == nil && rd.Withdrawn {
+		err = ErrWithdrawn
+	}
+	return rd, err
 }
 
 func (s *Shop) fillRound(v *RoundView, history []ReadingFact, rounds []RoundFact, photos []PhotoFact) {
@@ -396,7 +405,7 @@ func (s *Shop) Record(ctx context.Context, ins []ReadingInput) error {
 }
 
 func (s *Shop) readingFact(ctx context.Context, r Reader, in ReadingInput, expected map[Place]Expected) (ReadingFact, Invalid, error) {
-	rd, err := r.Round(ctx, in.RoundID)
+	rd, err := roundOf(ctx, r, in.RoundID)
 	if err != nil {
 		return ReadingFact{}, nil, err
 	}
@@ -475,7 +484,7 @@ func (s *Shop) number(c CarVersion, p *point.Point, name, typed string) (float64
 // Withdraw takes a place's reading back. The reading itself stays in the history.
 func (s *Shop) Withdraw(ctx context.Context, in ReadingInput) error {
 	return s.store.Update(ctx, func(w Writer) error {
-		r, err := w.Round(ctx, in.RoundID)
+		r, err := roundOf(ctx, w, in.RoundID)
 		if err != nil {
 			return err
 		}

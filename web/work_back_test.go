@@ -1,0 +1,98 @@
+package web
+
+import (
+	"net/http"
+	"net/url"
+	"strings"
+	"testing"
+)
+
+// closeAll closes the work of agree out.
+func (b *bench) closeAll(path, id string) {
+	b.t.Helper()
+	form := fieldsOf(b.page(path + "/close").Body.String())
+	for name, value := range map[string]string{"id": id, "on": "2026-03-21", "km": "196 200", "by": "ab", "done|pads": "done", "done|wash": "done", "num|pad-thickness|FL/outer|mm": "11.5"} {
+		form.Set(name, value)
+	}
+	if w := b.submit(path+"/close", form); w.Code != http.StatusSeeOther {
+		b.t.Fatalf("%d %s", w.Code, w.Body)
+	}
+}
+
+// TestWorkBack closes work out, takes that back with a mistake and then without, twice, and closes it out again; a stale form of the first
+// close-out takes back nothing.
+func TestWorkBack(t *testing.T) {
+	b := newBench(t, "metric")
+	path := workPath(b.agree())
+	wants(t, b.page(path+"/close").Body.String(), "It can be taken back afterwards")
+	b.closeAll(path, "first")
+	done := b.page(path + "/done").Body.String()
+	wants(t, done, "Take the close-out back", "It stays on record", "the first readings")
+	form := fieldsOf(done[strings.Index(done, "action=\""+path+"/back\""):])
+	if w := b.page(path + "/back"); w.Code != http.StatusMethodNotAllowed {
+		t.Errorf("looking at it: %d", w.Code)
+	}
+	form.Set("why", " ")
+	w := b.submit(path+"/back", form)
+	if w.Code != http.StatusUnprocessableEntity {
+		t.Fatalf("%d", w.Code)
+	}
+	wants(t, w.Body.String(), "Say why it is taken back", "href=\"#f-why\"", "closed out")
+	form.Set("why", "the wrong <sheet>")
+	form.Set("by", "cd")
+	for range 2 { // a double click
+		if w := b.submit(path+"/back", form); w.Code != http.StatusSeeOther || w.Header().Get("Location") != path+"?did=reopened" {
+			t.Fatalf("%d %s", w.Code, w.Body)
+		}
+	}
+	wants(t, b.page(path+"?did=reopened").Body.String(), "The close-out is taken back", "was taken back on", "by cd: <bdi>the wrong &lt;sheet&gt;</bdi>", "Close out the work")
+	wants(t, b.page("/bay").Body.String(), "Front brake pads · Wash the car")
+	if w := b.page(path + "/done"); w.Code != http.StatusSeeOther || w.Header().Get("Location") != path {
+		t.Errorf("%d", w.Code)
+	}
+	car := b.page("/cars/" + b.car).Body.String()
+	if strings.Contains(car, "Read after work") || strings.Contains(car, "estimate E-7") || strings.Contains(car, "196\u00a0200") {
+		t.Error("the car's page shows what was taken back")
+	}
+	w = b.page("/rounds/first-baseline/findings")
+	if w.Code != http.StatusNotFound {
+		t.Errorf("%d", w.Code)
+	}
+	wants(t, w.Body.String(), "These readings were taken back")
+	b.closeAll(path, "second")
+	wants(t, b.page(path+"/done").Body.String(), "was taken back on", "Take the close-out back")
+	form.Set("id", "stale")
+	w = b.submit(path+"/back", form)
+	if w.Code != http.StatusConflict {
+		t.Errorf("a stale form: %d", w.Code)
+	}
+	wants(t, w.Body.String(), "taken back already")
+	wants(t, b.page(path+"/done").Body.String(), "closed out")
+}
+
+// TestRenewalBack takes a renewal back that was entered by hand, twice, and one that is not there.
+func TestRenewalBack(t *testing.T) {
+	b := newBench(t, "metric")
+	path := "/cars/" + b.car
+	add := url.Values{"renewal-id": {"slip"}, "renewal-item": {"pads"}, "renewal-at": {"F"}, "renewal-on": {"2026-03-20"}, "renewal-note": {"the wrong car"}}
+	if w := b.submit(path+"/renewals", add); w.Code != http.StatusSeeOther {
+		t.Fatalf("%d %s", w.Code, w.Body)
+	}
+	wants(t, b.page(path).Body.String(), "the wrong car", "Take back<span class=\"visually-hidden\">: Pads, front axle, 20 March 2026")
+	for range 2 { // a double click
+		w := b.submit(path+"/renewals/back", url.Values{"renewal": {"slip"}})
+		if w.Code != http.StatusSeeOther || w.Header().Get("Location") != path+"?saved=renewal-back#renewed" {
+			t.Fatalf("%d %s", w.Code, w.Body)
+		}
+	}
+	page := b.page(path + "?saved=renewal-back").Body.String()
+	wants(t, page, "The renewal is taken back")
+	if strings.Contains(page, "the wrong car") {
+		t.Error("it still stands there")
+	}
+	for form, code := range map[string]int{"nothing": http.StatusNotFound, "": http.StatusBadRequest} {
+		if w := b.submit(path+"/renewals/back", url.Values{"renewal": {form}}); w.Code != code {
+			t.Errorf("%q: %d", form, w.Code)
+		}
+	}
+}
