@@ -5,6 +5,8 @@ import (
 	"net/url"
 	"strings"
 	"testing"
+
+	"witnessmark/shop"
 )
 
 // closeAll closes the work of agree out.
@@ -94,5 +96,50 @@ func TestRenewalBack(t *testing.T) {
 		if w := b.submit(path+"/renewals/back", url.Values{"renewal": {form}}); w.Code != code {
 			t.Errorf("%q: %d", form, w.Code)
 		}
+	}
+}
+
+// TestClosedOutEstimate: an estimate whose work is closed out says so instead of asking to be put before the owner, and a form or link of
+// before is refused; once the close-out is taken back it can be asked again.
+func TestClosedOutEstimate(t *testing.T) {
+	b := newBench(t, "metric")
+	b.estimated("E-1", 1)
+	link := b.linked("E-1")
+	signed := b.answers(link)
+	signed.Set("step", "sign")
+	b.submit(link, signed)
+	pages := []string{"/estimates/E-1", "/estimates/E-1/offer"}
+	for _, page := range pages {
+		lacks(t, b.page(page).Body.String(), "closed out")
+	}
+	offers := b.page(pages[1]).Body.String()
+	decision, _, _ := strings.Cut(offers[strings.Index(offers, `href="/bay/`)+len(`href="/bay/`):], `"`)
+	spoken := b.page("/estimates/E-1/spoken").Body.String()
+	b.deal("done", shop.KindCloseOut, decision, shop.CloseOut{On: "2026-03-21", Km: 196200, Items: []shop.ItemDone{{Item: "pads", Done: true}}})
+	for _, page := range pages {
+		body := b.page(page).Body.String()
+		wants(t, body, "closed out", `href="/bay/`+decision+`/done"`)
+		lacks(t, body, "Put it before the owner", "Ask the owner again", "Make the link", "needs a new yes")
+	}
+	if w := b.page("/estimates/E-1/spoken"); w.Code != http.StatusSeeOther || w.Header().Get("Location") != pages[1] {
+		t.Errorf("%d", w.Code)
+	}
+	form := url.Values{"step": {"store"}, "version": {"1"}, "who": {"Alma Brook"}, "by": {"AB"}, "said": {b.shop.Now().Format("2006-01-02T15:04")}, "answer-1": {"accept"}, "answer-2": {"accept"}, "answer-3": {"accept"}}
+	for _, name := range []string{"form-id", "digest", "after"} {
+		form.Set(name, hidden(b, spoken, name))
+	}
+	for path, form := range map[string]url.Values{pages[1]: {"days": {"30"}, "version": {"1"}, "offer-id": {"again"}}, "/estimates/E-1/spoken": form} {
+		w := b.submit(path, form)
+		if w.Code != http.StatusConflict {
+			t.Errorf("%s: %d", path, w.Code)
+		}
+		wants(t, w.Body.String(), "The work is closed out", "Nothing was stored")
+	}
+	if w := b.submit("/bay/"+decision+"/back", url.Values{"id": {"back"}, "closeout": {"done"}, "why": {"the wrong sheet"}}); w.Code != http.StatusSeeOther {
+		t.Fatalf("%d %s", w.Code, w.Body)
+	}
+	wants(t, b.page(pages[1]).Body.String(), "Ask the owner again")
+	if w := b.submit(pages[1], url.Values{"days": {"30"}, "version": {"1"}, "offer-id": {"again"}}); w.Code != http.StatusSeeOther {
+		t.Errorf("%d", w.Code)
 	}
 }
