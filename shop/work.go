@@ -16,7 +16,8 @@ type WorkOrder struct {
 	Decision Kept[Decision]
 	// Items are what was accepted, in the estimate's order.
 	Items []estimate.Item
-	// Notes are what was noted while it was worked on, in order of arrival.
+	// Notes are what was noted while it was worked on, in order of arrival: under earlier answers to the same estimate too, as far as it is
+	// still agreed.
 	Notes []Kept[WorkNote]
 	// Close is its close-out; nil while the work is open.
 	Close *Kept[CloseOut]
@@ -156,9 +157,14 @@ func orderOf(ctx context.Context, r Reader, rec Record) (*WorkOrder, error) {
 		return nil, err
 	}
 	o := WorkOrder{Car: a.Car, Draft: a.Draft, Decision: d, Items: a.Accepted}
-	if o.Notes, err = records[WorkNote](ctx, r, RecordFilter{Kind: KindWork, Ref: rec.ID}); err != nil {
+	if o.Notes, err = carried(ctx, r, &o, all); err != nil {
 		return nil, err
 	}
+	own, err := records[WorkNote](ctx, r, RecordFilter{Kind: KindWork, Ref: rec.ID})
+	if err != nil {
+		return nil, err
+	}
+	o.Notes = append(o.Notes, own...)
 	stand, back, err := closeOuts(ctx, r, RecordFilter{Ref: rec.ID})
 	o.Close, o.Back = closedBy(stand)[rec.ID], back
 	return &o, err
