@@ -1,6 +1,7 @@
 package shop
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -67,12 +68,17 @@ func (s *Shop) renewalPlace(item, at string, facets facet.Set) string {
 func (c *closing) baseline() ([]Fact, error) {
 	now, car := ms(c.s.now()), c.sheet.Car.CarID
 	by := squeeze(c.in.By)
+	note := kmNote(c.in.KmNote)
+	driven := Fact{Odometer: &OdometerFact{ID: odometerID(c.in.ID), CarID: car, On: c.out.On, Km: c.out.Km, Note: cmp.Or(note, "close-out"), By: by, ReceivedAt: now}}
 	if len(c.in.Readings) == 0 {
-		return []Fact{{Odometer: &OdometerFact{ID: odometerID(c.in.ID), CarID: car, On: c.out.On, Km: c.out.Km, Note: "close-out", By: by, ReceivedAt: now}}}, nil
+		return []Fact{driven}, nil
 	}
 	rd := RoundFact{ID: c.in.ID + "-baseline", CarID: car, Depth: string(point.Baseline), On: c.out.On, Km: c.out.Km, By: by, ReceivedAt: now}
 	c.out.RoundID = rd.ID
 	facts := []Fact{{Round: &rd}}
+	if note != "" { // a round has no note of its own
+		facts = append(facts, driven)
+	}
 	for _, in := range c.in.Readings {
 		in.RoundID, in.ID, in.By = rd.ID, c.in.ID+"-reads-"+in.Point+"-"+in.At, c.in.By
 		f, bad := c.s.readingOf(rd, c.sheet.Car, in, nil)

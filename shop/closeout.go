@@ -13,8 +13,10 @@ import (
 // CloseOutInput ends the work on an agreed estimate, as typed.
 type CloseOutInput struct {
 	ID, DecisionID, On, Km string
-	Items                  []ItemInput
-	Parts                  []PartInput
+	// KmNote says why the odometer shows less than before: it was changed.
+	KmNote string
+	Items  []ItemInput
+	Parts  []PartInput
 	// Readings are the first looks at what is new. Their ids and rounds are the close-out's own.
 	Readings []ReadingInput
 	// Looked are the says of looks that were made before the car left; such looks are not scheduled.
@@ -150,7 +152,7 @@ func (c *closing) when() error {
 	if err != nil {
 		return err
 	}
-	o := OdometerInput{ID: c.in.ID, CarID: c.sheet.Car.CarID, On: c.in.On, Km: c.in.Km, By: c.in.By}
+	o := OdometerInput{ID: c.in.ID, CarID: c.sheet.Car.CarID, On: c.in.On, Km: c.in.Km, Note: kmNote(c.in.KmNote), By: c.in.By}
 	if strings.TrimSpace(o.Km) == "" {
 		c.wrong("km", "Read the odometer: renewals and readings count from it.")
 		o.Km = "0"

@@ -16,8 +16,9 @@ import (
 type RoundInput struct {
 	ID, CarID, Depth, On, Km, Ambient string
 	EngineHot                         bool
-	By                                string
-	Confirmed                         bool
+	// KmNote says why the odometer shows less than before: it was changed.
+	KmNote, By string
+	Confirmed  bool
 }
 
 // StartRound begins a round. Its odometer reading counts among the car's distances.
@@ -44,7 +45,10 @@ func (s *Shop) StartRound(ctx context.Context, in RoundInput) (RoundFact, error)
 		if stopped(bad, in.Confirmed) {
 			return bad
 		}
-		_, err = w.Put(ctx, Fact{Round: &f})
+		if _, err = w.Put(ctx, Fact{Round: &f}); err != nil || f.Km < 0 || kmNote(in.KmNote) == "" {
+			return err
+		}
+		_, err = w.Put(ctx, Fact{Odometer: &OdometerFact{ID: odometerID(f.ID), CarID: f.CarID, On: f.On, Km: f.Km, Note: kmNote(in.KmNote), By: f.By, ReceivedAt: f.ReceivedAt}})
 		return err
 	})
 	return f, err
@@ -73,7 +77,7 @@ func (s *Shop) fillFact(ctx context.Context, w Writer, in RoundInput, f *RoundFa
 		if err != nil {
 			return nil, err
 		}
-		o, faults := s.odometerFact(OdometerInput{ID: in.ID, CarID: in.CarID, On: f.On, Km: in.Km, By: in.By}, sys, history, "km", "on")
+		o, faults := s.odometerFact(OdometerInput{ID: in.ID, CarID: in.CarID, On: f.On, Km: in.Km, Note: kmNote(in.KmNote), By: in.By}, sys, history, "km", "on")
 		bad = append(bad, faults...)
 		f.Km = o.Km
 	}

@@ -143,3 +143,34 @@ func TestClosedOutEstimate(t *testing.T) {
 		t.Errorf("%d", w.Code)
 	}
 }
+
+// TestOdometerChanged: a lower odometer at the close-out and at the start of a round asks what was changed, keeps what is typed, and is
+// stored once it is said and confirmed.
+func TestOdometerChanged(t *testing.T) {
+	b := newBench(t, "metric")
+	path := workPath(b.agree())
+	closing := fieldsOf(b.page(path + "/close").Body.String())
+	for name, value := range map[string]string{"on": "2026-03-21", "km": "700", "by": "ab", "done|pads": "done", "done|wash": "done"} {
+		closing.Set(name, value)
+	}
+	round := url.Values{"round-id": {"r9"}, "round-depth": {"full"}, "round-on": {"2026-03-21"}, "round-km": {"650"}}
+	lacks(t, b.page(path+"/close").Body.String(), "If the odometer was changed")
+	for _, x := range []struct {
+		to, note string
+		form     url.Values
+	}{{path + "/close", "km-note", closing}, {"/cars/" + b.car + "/rounds", "round-km-note", round}} {
+		w := b.submit(x.to, x.form)
+		if w.Code != http.StatusUnprocessableEntity {
+			t.Fatalf("%s: %d", x.to, w.Code)
+		}
+		wants(t, w.Body.String(), "state that the meter was changed", "If the odometer was changed", `name="`+x.note+`"`)
+		x.form.Set(x.note, "new <dial>")
+		w = b.submit(x.to, x.form)
+		wants(t, w.Body.String(), `value="new &lt;dial&gt;"`, "Yes, this is right")
+		x.form.Set("confirmed", "1")
+		if w = b.submit(x.to, x.form); w.Code != http.StatusSeeOther {
+			t.Errorf("%s: %d %s", x.to, w.Code, w.Body)
+		}
+	}
+	wants(t, b.page("/cars/"+b.car).Body.String(), "700\u00a0km", "650\u00a0km", "new &lt;dial&gt;")
+}
