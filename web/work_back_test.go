@@ -29,7 +29,7 @@ func TestWorkBack(t *testing.T) {
 	wants(t, b.page(path+"/close").Body.String(), "It can be taken back afterwards")
 	b.closeAll(path, "first")
 	done := b.page(path + "/done").Body.String()
-	wants(t, done, "Take the close-out back", "It stays on record", "the first readings")
+	wants(t, done, "Take the close-out back", "It all stays on record", "the first readings")
 	form := fieldsOf(done[strings.Index(done, "action=\""+path+"/back\""):])
 	if w := b.page(path + "/back"); w.Code != http.StatusMethodNotAllowed {
 		t.Errorf("looking at it: %d", w.Code)
@@ -80,7 +80,7 @@ func TestRenewalBack(t *testing.T) {
 	if w := b.submit(path+"/renewals", add); w.Code != http.StatusSeeOther {
 		t.Fatalf("%d %s", w.Code, w.Body)
 	}
-	wants(t, b.page(path).Body.String(), "the wrong car", "Take back<span class=\"visually-hidden\">: Pads, front axle, 20 March 2026")
+	wants(t, b.page(path).Body.String(), "the wrong car", `<option value="slip">Pads, front axle, 20 March 2026: the wrong car</option>`)
 	for range 2 { // a double click
 		w := b.submit(path+"/renewals/back", url.Values{"renewal": {"slip"}})
 		if w.Code != http.StatusSeeOther || w.Header().Get("Location") != path+"?saved=renewal-back#renewed" {
