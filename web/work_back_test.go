@@ -154,16 +154,21 @@ func TestOdometerChanged(t *testing.T) {
 		closing.Set(name, value)
 	}
 	round := url.Values{"round-id": {"r9"}, "round-depth": {"full"}, "round-on": {"2026-03-21"}, "round-km": {"650"}}
-	lacks(t, b.page(path+"/close").Body.String(), "If the odometer was changed")
+	lacks(t, b.page(path+"/close").Body.String(), "If the meter was changed")
 	for _, x := range []struct {
 		to, note string
 		form     url.Values
 	}{{path + "/close", "km-note", closing}, {"/cars/" + b.car + "/rounds", "round-km-note", round}} {
+		km := strings.TrimSuffix(x.note, "-note")
+		right := x.form.Get(km)
+		x.form.Set(km, "far")
+		lacks(t, b.submit(x.to, x.form).Body.String(), "If the meter was changed")
+		x.form.Set(km, right)
 		w := b.submit(x.to, x.form)
 		if w.Code != http.StatusUnprocessableEntity {
 			t.Fatalf("%s: %d", x.to, w.Code)
 		}
-		wants(t, w.Body.String(), "state that the meter was changed", "If the odometer was changed", `name="`+x.note+`"`)
+		wants(t, w.Body.String(), "state that the meter was changed", "If the meter was changed", `name="`+x.note+`"`)
 		x.form.Set(x.note, "new <dial>")
 		w = b.submit(x.to, x.form)
 		wants(t, w.Body.String(), `value="new &lt;dial&gt;"`, "Yes, this is right")

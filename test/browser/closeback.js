@@ -92,7 +92,7 @@ test('closeback: it is closed out anew; then nothing is asked again, and a singl
     await page.goto(`${work}/close`);
     await page.getByLabel('Odometer', { exact: true }).fill('300');
     await leave(page, button(page, 'Close out the work'));
-    await page.getByLabel('If the odometer was changed').waitFor();
+    await page.getByLabel('If the meter was changed').waitFor();
     await closeOut(page, '98 210');
     await page.goto(estimate);
     assert.match(await main(page), /The work on this estimate is closed out/);
