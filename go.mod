@@ -15,6 +15,7 @@ require (
 	github.com/wneessen/go-mail v0.8.1
 	go.yaml.in/yaml/v4 v4.0.0
 	golang.org/x/image v0.47.0
+	golang.org/x/net v0.62.0
 	maragu.dev/goqite v0.4.0
 	modernc.org/sqlite v1.62.0
 	pgregory.net/rapid v1.3.0

@@ -74,7 +74,7 @@ func (s *Shop) planning(ctx context.Context, carID string, budget money.Amount, 
 	}
 	p, err := s.pose(a, weightsOf(t, set, budget), pr, days)
 	if err == nil && len(p.problem.Jobs) > 0 {
-		err = p.solve(ctx)
+		err = p.solve(ctx, s.patience)
 	}
 	return p, t, set, err
 }

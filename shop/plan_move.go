@@ -32,7 +32,7 @@ func (s *Shop) PlanMove(ctx context.Context, carID, key, on string, budget money
 	w := p.placedWant(p.jobs[j])
 	s.nameWith(&w)
 	m := &PlanMove{Want: w, Day: p.days[v]}
-	ctx, cancel := context.WithTimeout(ctx, planTime)
+	ctx, cancel := context.WithTimeout(ctx, s.patience)
 	defer cancel()
 	c := visit.Move(p.problem, p.plan.At, j, v, visit.Options{Stop: func() bool { return ctx.Err() != nil }})
 	if c.Err != nil {

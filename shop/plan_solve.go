@@ -10,13 +10,10 @@ import (
 	"witnessmark/core/visit"
 )
 
-// planTime is how long a plan is searched for while somebody waits. What is not proven by then is said.
-const planTime = 2 * time.Second
-
 // solve searches the plan. Where nothing holds everything, placements by hand are let go first, then the least urgent of what
 // contradicts is set aside, and both are said.
-func (p *planning) solve(ctx context.Context) error {
-	ctx, cancel := context.WithTimeout(ctx, planTime)
+func (p *planning) solve(ctx context.Context, patience time.Duration) error {
+	ctx, cancel := context.WithTimeout(ctx, patience)
 	defer cancel()
 	o := visit.Options{Stop: func() bool { return ctx.Err() != nil }}
 	for range 2*len(p.problem.Jobs) + 1 {

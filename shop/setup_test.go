@@ -40,7 +40,7 @@ func newBench(t testing.TB) *bench {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { photos.Close() })
-	b.Shop = shop.New(shop.Config{Store: store, Photos: photos, Catalogue: cat, Now: func() time.Time { return b.now }, NewID: b.id, Name: "Bench"})
+	b.Shop = shop.New(shop.Config{Store: store, Photos: photos, Catalogue: cat, Now: func() time.Time { return b.now }, NewID: b.id, Name: "Bench", Patience: time.Hour})
 	return b
 }
 

@@ -1,6 +1,7 @@
 package shop
 
 import (
+	"cmp"
 	"context"
 	"sort"
 	"strings"
@@ -26,6 +27,8 @@ type Config struct {
 	NewID func() string
 	// Name is the workshop's name as it stands on reports; may be empty.
 	Name string
+	// Patience is how long a plan is searched for while somebody waits; 0 is two seconds. What is not proven by then is said.
+	Patience time.Duration
 }
 
 // Shop does the workshop's business. It is safe for concurrent use.
@@ -38,6 +41,8 @@ type Shop struct {
 	name   string
 	memory memory
 
+	patience time.Duration
+
 	seen     seen[*CarOutlook]
 	foreseen seen[map[Place]Expected]
 	study    study
@@ -49,7 +54,7 @@ type Shop struct {
 
 // New makes a Shop.
 func New(c Config) *Shop {
-	s := &Shop{store: c.Store, photos: c.Photos, cat: c.Catalogue, now: c.Now, newID: c.NewID, name: c.Name}
+	s := &Shop{store: c.Store, photos: c.Photos, cat: c.Catalogue, now: c.Now, newID: c.NewID, name: c.Name, patience: cmp.Or(c.Patience, 2*time.Second)}
 	s.study.wake = make(chan struct{}, 1)
 	s.due.wake, s.mailWake = make(chan struct{}, 1), make(chan struct{}, 1)
 	if s.now == nil {

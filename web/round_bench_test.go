@@ -57,7 +57,8 @@ func newBench(t testing.TB, units string) *bench {
 	}
 	t.Cleanup(func() { store.Close(); photos.Close() })
 	var ticks atomic.Int64
-	b := &bench{t: t, store: store, shop: shop.New(shop.Config{Store: store, Photos: photos, Catalogue: cat, Name: "Test workshop", Now: func() time.Time { return benchDay.Add(time.Duration(ticks.Add(1)) * time.Millisecond) }})}
+	b := &bench{t: t, store: store, shop: shop.New(shop.Config{Store: store, Photos: photos, Catalogue: cat, Name: "Test workshop", Now: func() time.Time { return benchDay.Add(time.Duration(ticks.Add(1)) * time.Millisecond) },
+		Patience: time.Hour})}
 	b.web, err = New(Config{Shop: b.shop, PreparePhoto: photo.NewIntake().Prepare, Log: slog.New(slog.NewTextHandler(io.Discard, nil)),
 		SheetPDF: func(w io.Writer, v *shop.RoundView) error {
 			_, err := io.WriteString(w, "%PDF-1.7 "+v.Car.Plate)

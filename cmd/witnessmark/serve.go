@@ -72,8 +72,7 @@ const shutdownTime = 10 * time.Second
 // serve serves a shop until SIGINT or SIGTERM, or until ctx ends; its cause is the error then.
 func (c listenFlags) serve(ctx context.Context, con console, s *shop.Shop, mailing shop.Mailing) error {
 	log := slog.New(slog.NewTextHandler(con.err, nil))
-	handler, err := web.New(web.Config{Shop: s, ReportPDF: paper.Report, SheetPDF: sheetPDF(s), EstimatePDF: paper.Estimate, PreparePhoto: photo.NewIntake().Prepare,
-		Calendar: post.Calendar, Mailing: mailing, PublicURL: c.PublicURL, TrustedOrigins: c.Origin, Log: log})
+	handler, err := c.handler(s, mailing, log)
 	if err != nil {
 		return err
 	}
@@ -110,6 +109,12 @@ func (c listenFlags) serve(ctx context.Context, con console, s *shop.Shop, maili
 		return context.Cause(ctx)
 	}
 	return nil
+}
+
+// handler is the whole of the pages with what they are written with.
+func (c listenFlags) handler(s *shop.Shop, mailing shop.Mailing, log *slog.Logger) (http.Handler, error) {
+	return web.New(web.Config{Shop: s, ReportPDF: paper.Report, SheetPDF: sheetPDF(s), EstimatePDF: paper.Estimate, PreparePhoto: photo.NewIntake().Prepare,
+		Calendar: post.Calendar, Mailing: mailing, PublicURL: c.PublicURL, TrustedOrigins: c.Origin, Log: log})
 }
 
 func loopback(a net.Addr) bool {

@@ -92,6 +92,9 @@ func (w When) Day(q float64) float64 {
 	return math.Max(w.From, math.Min(w.To, d))
 }
 
+// certain is a spread in days below which a day is certain: scores of it would grow beyond what a number holds.
+const certain = 1e-9
+
 // score is the standard score of a day, on its side of the median.
 func (w When) score(t float64) float64 {
 	d, sd := t-w.Mid, w.Late
@@ -99,7 +102,7 @@ func (w When) score(t float64) float64 {
 		sd = w.Early
 	}
 	switch {
-	case sd > 0:
+	case sd > certain:
 		return d / sd
 	case d < 0:
 		return math.Inf(-1)
@@ -113,13 +116,13 @@ func (w When) score(t float64) float64 {
 func (w When) area(t float64) float64 {
 	const atMid = 0.3989422804014327 // phi(0)
 	if t <= w.Mid {
-		if w.Early == 0 {
+		if w.Early <= certain {
 			return 0
 		}
 		return w.Early * partial((t-w.Mid)/w.Early)
 	}
 	below := w.Early * atMid
-	if w.Late == 0 {
+	if w.Late <= certain {
 		return below + (t - w.Mid)
 	}
 	return below + w.Late*(partial((t-w.Mid)/w.Late)-atMid)

@@ -45,6 +45,21 @@ func quadrature(w When, t float64) (late, early float64) {
 	return late, early
 }
 
+// TestHardlyAnySpread: a spread as small as a number can be is a day that is certain.
+func TestHardlyAnySpread(t *testing.T) {
+	for _, sd := range []float64{0, math.SmallestNonzeroFloat64, 2.2250738585072014e-308, 1e-200, 1e-12, 1e-6} {
+		w := When{Mid: 1, Early: sd, Late: sd, From: 0, To: 5}
+		for _, day := range []float64{-1, 0, 0.5, 1.5, 5, 9} {
+			if got, want := w.TooLate(day), max(0, day-1); math.Abs(got-want) > 1e-5 {
+				t.Errorf("spread %g: too late at %g: %g, expected %g", sd, day, got, want)
+			}
+			if got, want := w.TooEarly(day), max(0, 1-day); math.Abs(got-want) > 1e-5 {
+				t.Errorf("spread %g: too early at %g: %g, expected %g", sd, day, got, want)
+			}
+		}
+	}
+}
+
 // TestMeanLatenessAgainstQuadrature: E[(t-D)+] is the integral of the distribution function up to t, E[(D-t)+] that of its complement
 // from t on (integration by parts). The midpoint rule at 4000 steps is good for 0.5 day where the function jumps at an end.
 func TestMeanLatenessAgainstQuadrature(t *testing.T) {

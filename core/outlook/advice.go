@@ -136,13 +136,19 @@ func (k *conditions) cheapest(a *Advice) {
 }
 
 // due sets the day and distance at which the running cycle reaches the interval; both stay empty where nobody knows since when
-// it runs. A calendar cap ends an interval of km too.
+// it runs. A calendar cap ends an interval of km too, and is all there is for a car whose distance nobody has read.
 func (a Advice) due(t *track, l *timeline) *Advice {
 	if !l.begin.dated {
 		return &a
 	}
 	var day float64
-	if l.km {
+	if l.km && !l.c.known {
+		cap := t.law.Cap
+		if cap == nil || cap.Months <= 0 {
+			return &a
+		}
+		day = l.begin.day + math.Floor(cap.Months*daysPerMonth)
+	} else if l.km {
 		a.DueKm = l.odometer(a.Interval)
 		var kms [combined]float64
 		for i := range kms {

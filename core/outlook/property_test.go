@@ -111,3 +111,26 @@ func TestNoNumberThatIsNone(t *testing.T) {
 		}
 	})
 }
+
+// TestCarWithoutDistance: a car whose odometer nobody has read has no day by distance; a calendar cap alone gives one.
+func TestCarWithoutDistance(t *testing.T) {
+	cat := loaded(t)
+	today := time.Date(2026, 11, 25, 0, 0, 0, 0, time.UTC)
+	for _, item := range cat.Items() {
+		h := outlook.History{Today: today, Car: round.Car{OdometerKm: -1, Facets: round.Resolve(cat, map[string]string{"fuel": "petrol"}, "", time.Time{})}}
+		h.Car.Renewed = []round.Renewal{{Item: item, OdometerKm: -1, Date: today}}
+		o := outlook.Of(cat, h, nil)
+		for i := range o.Items {
+			it := &o.Items[i]
+			if it.Law.Item != item || it.Advice == nil || it.Law.Unit != "km" {
+				continue
+			}
+			if it.Advice.DueKm != 0 {
+				t.Errorf("%s: due at %g km, of a car whose distance nobody knows", it.Law.ID, it.Advice.DueKm)
+			}
+			if capped := it.Law.Cap != nil && it.Law.Cap.Months > 0; capped == it.Advice.DueOn.IsZero() {
+				t.Errorf("%s: due on %v; capped by the calendar: %v", it.Law.ID, it.Advice.DueOn, capped)
+			}
+		}
+	}
+}
