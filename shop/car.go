@@ -331,6 +331,9 @@ func (s *Shop) odometerFact(in OdometerInput, sys unit.System, history []Odomete
 	return f, bad
 }
 
+// kmNote is what was typed of a changed odometer, in a form that has more than the odometer in it.
+func kmNote(typed string) string { return bounded(squeeze(typed), 200) }
+
 // question asks about an odometer reading that does not fit the car's history.
 func question(history []OdometerFact, f OdometerFact, field string) Invalid {
 	past := make([]odometer.Reading, 0, len(history))
@@ -341,7 +344,7 @@ func question(history []OdometerFact, f OdometerFact, field string) Invalid {
 	if q == nil {
 		return nil
 	}
-	fe := FieldError{Field: field, Text: upperFirst(q.Message), Ask: q.Severity == odometer.Ask || f.Note != ""}
+	fe := FieldError{Field: field, Text: upperFirst(q.Message), Ask: q.Severity == odometer.Ask || f.Note != "" && q.Kind != odometer.Impossible}
 	if q.Likely > 0 {
 		fe.Likely = fmt.Sprintf("%.0f", q.Likely)
 	}

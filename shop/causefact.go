@@ -126,9 +126,14 @@ func toldNow(list []ToldFact) []ToldFact {
 	return standing(list, func(f ToldFact) string { return f.ID }, func(f ToldFact) string { return f.Withdraws })
 }
 
+// confirmedStanding are the confirmations that were not withdrawn, also those that a later one of the same round and complaint replaces.
+func confirmedStanding(list []ConfirmedFact) []ConfirmedFact {
+	return standing(list, func(f ConfirmedFact) string { return f.ID }, func(f ConfirmedFact) string { return f.Withdraws })
+}
+
 // confirmedNow are the confirmations that stand; of one round and complaint the last.
 func confirmedNow(list []ConfirmedFact) []ConfirmedFact {
-	all := standing(list, func(f ConfirmedFact) string { return f.ID }, func(f ConfirmedFact) string { return f.Withdraws })
+	all := confirmedStanding(list)
 	last := map[[2]string]int{}
 	for i, f := range all {
 		last[[2]string{f.RoundID, f.Complaint}] = i

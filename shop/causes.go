@@ -172,7 +172,7 @@ func (s *Shop) WithdrawTold(ctx context.Context, id, roundID, told, by string) e
 // ofRound stores a fact that names its round and car.
 func (s *Shop) ofRound(ctx context.Context, roundID string, make func(RoundFact) Fact) error {
 	return s.store.Update(ctx, func(w Writer) error {
-		r, err := w.Round(ctx, roundID)
+		r, err := roundOf(ctx, w, roundID)
 		if err != nil {
 			return err
 		}

@@ -1,6 +1,7 @@
 package shop
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -19,7 +20,7 @@ import (
 func (c *closing) renewals(doings []work.Doing) []Fact {
 	var out []Fact
 	for _, n := range c.s.RenewedBy(doings, c.sheet.Facets) {
-		id := strings.TrimSuffix(c.in.ID+"-renews-"+n.Item+"-"+n.At, "-")
+		id := strings.TrimSuffix(renewalIDs(c.in.ID)+n.Item+"-"+n.At, "-")
 		out = append(out, Fact{Renewal: &RenewalFact{ID: id, CarID: c.sheet.Car.CarID, Item: n.Item, At: n.At, On: c.out.On, Km: c.out.Km,
 			Note: "estimate " + c.sheet.Draft.Said.Estimate.Number, By: squeeze(c.in.By), ReceivedAt: ms(c.s.now())}})
 	}
@@ -67,12 +68,17 @@ func (s *Shop) renewalPlace(item, at string, facets facet.Set) string {
 func (c *closing) baseline() ([]Fact, error) {
 	now, car := ms(c.s.now()), c.sheet.Car.CarID
 	by := squeeze(c.in.By)
+	note := kmNote(c.in.KmNote)
+	driven := Fact{Odometer: &OdometerFact{ID: odometerID(c.in.ID), CarID: car, On: c.out.On, Km: c.out.Km, Note: cmp.Or(note, "close-out"), By: by, ReceivedAt: now}}
 	if len(c.in.Readings) == 0 {
-		return []Fact{{Odometer: &OdometerFact{ID: c.in.ID + "-km", CarID: car, On: c.out.On, Km: c.out.Km, Note: "close-out", By: by, ReceivedAt: now}}}, nil
+		return []Fact{driven}, nil
 	}
 	rd := RoundFact{ID: c.in.ID + "-baseline", CarID: car, Depth: string(point.Baseline), On: c.out.On, Km: c.out.Km, By: by, ReceivedAt: now}
 	c.out.RoundID = rd.ID
 	facts := []Fact{{Round: &rd}}
+	if note != "" { // a round has no note of its own
+		facts = append(facts, driven)
+	}
 	for _, in := range c.in.Readings {
 		in.RoundID, in.ID, in.By = rd.ID, c.in.ID+"-reads-"+in.Point+"-"+in.At, c.in.By
 		f, bad := c.s.readingOf(rd, c.sheet.Car, in, nil)
@@ -156,7 +162,7 @@ func (s *Shop) closingCauses(ctx context.Context, in CloseOutInput) ([]Confirmed
 		if err != nil {
 			return nil, nil, err
 		}
-		k.ID, k.RoundID, k.By = in.ID+"-cause-"+k.Complaint, o.Draft.Said.RoundID, in.By
+		k.ID, k.RoundID, k.By = causeIDs(in.ID)+k.Complaint, o.Draft.Said.RoundID, in.By
 		f, err := s.confirmedFact(ctx, k)
 		var inv Invalid
 		switch {

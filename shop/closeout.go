@@ -13,8 +13,10 @@ import (
 // CloseOutInput ends the work on an agreed estimate, as typed.
 type CloseOutInput struct {
 	ID, DecisionID, On, Km string
-	Items                  []ItemInput
-	Parts                  []PartInput
+	// KmNote says why the odometer shows less than before: it was changed.
+	KmNote string
+	Items  []ItemInput
+	Parts  []PartInput
 	// Readings are the first looks at what is new. Their ids and rounds are the close-out's own.
 	Readings []ReadingInput
 	// Looked are the says of looks that were made before the car left; such looks are not scheduled.
@@ -39,9 +41,6 @@ type PartInput struct {
 	Step, Number, Batch, Amount string
 	On                          bool
 }
-
-// CloseOutOnce is the key of a decision's close-out: an agreement is closed out once.
-func CloseOutOnce(decisionID string) string { return "closeout/" + decisionID }
 
 // CloseOut stores in one transaction how agreed work ended: the close-out itself, a renewal of every item that the done work renews, a
 // round with the first readings of what is new, the confirmed causes and the looks to come. What of the estimate is before the owner again
@@ -133,11 +132,12 @@ func (c *closing) facts(causes []ConfirmedFact) ([]Fact, error) {
 	if stopped(c.bad, c.in.Confirmed) {
 		return nil, c.bad
 	}
+	c.out.Again = len(c.sheet.Back)
 	rec, err := c.s.record(c.in.ID, KindCloseOut, c.sheet.Car.CarID, c.in.DecisionID, c.in.By, c.out)
 	if err != nil {
 		return nil, err
 	}
-	rec.Once = CloseOutOnce(c.in.DecisionID)
+	rec.Once = c.out.once(c.in.DecisionID)
 	facts := append([]Fact{{Record: &rec}}, c.renewals(doings)...)
 	facts = append(facts, read...)
 	for i := range causes {
@@ -152,7 +152,7 @@ func (c *closing) when() error {
 	if err != nil {
 		return err
 	}
-	o := OdometerInput{ID: c.in.ID, CarID: c.sheet.Car.CarID, On: c.in.On, Km: c.in.Km, By: c.in.By}
+	o := OdometerInput{ID: c.in.ID, CarID: c.sheet.Car.CarID, On: c.in.On, Km: c.in.Km, Note: kmNote(c.in.KmNote), By: c.in.By}
 	if strings.TrimSpace(o.Km) == "" {
 		c.wrong("km", "Read the odometer: renewals and readings count from it.")
 		o.Km = "0"

@@ -329,3 +329,75 @@ func (b *bench) facts(t testing.TB) []string {
 	}
 	return out
 }
+
+// TestOdometerChanged closes work out, and begins a round, at less than was read before: refused until it is said that the odometer was
+// changed, then asked about, then stored with what was said. What no odometer shows is refused whatever is said.
+func TestOdometerChanged(t *testing.T) {
+	for name, read := range map[string][]shop.ReadingInput{"with first readings": padReadings("11.5"), "without": nil} {
+		t.Run(name, func(t *testing.T) {
+			b := newBench(t)
+			c := b.car(t, nil)
+			in := b.closing(b.agreed(t, c.CarID, "", all...), "pads")
+			in.Km, in.Readings = "900", read
+			round := shop.RoundInput{ID: b.id(), CarID: c.CarID, Depth: "full", Km: "400", By: "ab"}
+			old := b.facts(t)
+			for _, x := range []struct {
+				km, note  string
+				confirmed bool
+				asks      bool
+			}{{"900", "", true, false}, {"900", " ", true, false}, {"900", "new  instrument", false, true}, {"99 999 999", "new instrument", true, false}} {
+				in.Km, in.KmNote, in.Confirmed = x.km, x.note, x.confirmed
+				round.Km, round.KmNote, round.Confirmed = x.km, x.note, x.confirmed
+				_, err := b.StartRound(ctx, round)
+				for _, err := range []error{b.CloseOut(ctx, in), err} {
+					var inv shop.Invalid
+					if !errors.As(err, &inv) || inv[0].Field != "km" || inv.OnlyAsks() != x.asks {
+						t.Errorf("%+v: %v", x, err)
+					}
+				}
+			}
+			if now := b.facts(t); !slices.Equal(now, old) {
+				t.Fatal("something was stored")
+			}
+			in.Km, in.KmNote, in.Confirmed = "900", "new  instrument", true
+			for range 2 {
+				if err := b.CloseOut(ctx, in); err != nil {
+					t.Fatal(err)
+				}
+			}
+			b.checkChanged(t, c.CarID, 900)
+			if err := b.TakeBackCloseOut(ctx, b.back(in)); err != nil {
+				t.Fatal(err)
+			}
+			p, err := b.CarPage(ctx, c.CarID)
+			if err != nil || len(p.Odometer) != 1 || p.NowKm != 171_200 {
+				t.Errorf("taken back: %+v, %v", p.Odometer, err)
+			}
+			round.Km, round.KmNote, round.Confirmed = "400", "new  instrument", true
+			for range 2 {
+				if _, err := b.StartRound(ctx, round); err != nil {
+					t.Fatal(err)
+				}
+			}
+			b.checkChanged(t, c.CarID, 400)
+		})
+	}
+}
+
+// checkChanged wants what was said of a changed odometer once on the car's page, which shows the new distance.
+func (b *bench) checkChanged(t *testing.T, carID string, km float64) {
+	t.Helper()
+	p, err := b.CarPage(ctx, carID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	said := 0
+	for _, o := range p.Odometer {
+		if o.Note == "new instrument" && o.Km == km {
+			said++
+		}
+	}
+	if said != 1 || p.NowKm != km {
+		t.Errorf("now %g km, odometer %+v", p.NowKm, p.Odometer)
+	}
+}

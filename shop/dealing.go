@@ -7,22 +7,23 @@ import (
 
 // Kinds of records.
 const (
-	KindTerms    = "terms"
-	KindPrices   = "prices"
-	KindPlaced   = "placed"
-	KindEstimate = "estimate"
-	KindOffer    = "offer"
-	KindOfferEnd = "offer-end"
-	KindDecision = "decision"
-	KindWork     = "work"
-	KindCloseOut = "close-out"
-	KindSettled  = "settled"
-	KindConsent  = "consent"
-	KindStop     = "stop"
-	KindMail     = "mail"
-	KindMailStep = "mail-step"
-	KindFeed     = "feed"
-	KindFeedEnd  = "feed-end"
+	KindTerms       = "terms"
+	KindPrices      = "prices"
+	KindPlaced      = "placed"
+	KindEstimate    = "estimate"
+	KindOffer       = "offer"
+	KindOfferEnd    = "offer-end"
+	KindDecision    = "decision"
+	KindWork        = "work"
+	KindCloseOut    = "close-out"
+	KindCloseOutEnd = "close-out-end"
+	KindSettled     = "settled"
+	KindConsent     = "consent"
+	KindStop        = "stop"
+	KindMail        = "mail"
+	KindMailStep    = "mail-step"
+	KindFeed        = "feed"
+	KindFeedEnd     = "feed-end"
 )
 
 // Terms are how the workshop charges and works; the last record counts.
@@ -161,6 +162,13 @@ type CloseOut struct {
 	Items   []ItemDone `json:"items"`
 	Follows []Follow   `json:"follows,omitempty"`
 	Note    string     `json:"note,omitempty"`
+	// Again counts the earlier close-outs of the same work that were taken back.
+	Again int `json:"again,omitempty"`
+}
+
+// CloseOutEnd takes a close-out back. What came with it is withdrawn by facts of their own, stored in the same transaction.
+type CloseOutEnd struct {
+	Why string `json:"why"`
 }
 
 // ItemDone is how an agreed item ended.

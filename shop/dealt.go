@@ -54,10 +54,11 @@ func (s *Shop) dealings(ctx context.Context, r Reader, carID string) (*dealt, er
 	if err != nil || len(all) == 0 {
 		return d, err
 	}
-	closed, err := closeOuts(ctx, r, RecordFilter{CarID: carID})
+	stand, _, err := closeOuts(ctx, r, RecordFilter{CarID: carID})
 	if err != nil {
 		return nil, err
 	}
+	closed := closedBy(stand)
 	for _, x := range all {
 		a, err := agreedOf(ctx, r, x.Decision, all)
 		if err != nil {

@@ -31,10 +31,11 @@ func (s *Shop) dealingsOf(ctx context.Context, r Reader, carID string) (*dueDeal
 	if err != nil || len(all) == 0 {
 		return out, err
 	}
-	closed, err := closeOuts(ctx, r, RecordFilter{CarID: carID})
+	stand, _, err := closeOuts(ctx, r, RecordFilter{CarID: carID})
 	if err != nil {
 		return nil, err
 	}
+	closed := closedBy(stand)
 	for i, x := range all {
 		a := dueAnswer{answer: x}
 		a.replaced = slices.ContainsFunc(all[i+1:], func(y *answer) bool { return y.Draft.Said.Estimate.Number == x.Draft.Said.Estimate.Number })

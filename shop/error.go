@@ -2,6 +2,7 @@ package shop
 
 import (
 	"errors"
+	"fmt"
 	"strings"
 )
 
@@ -11,6 +12,8 @@ var (
 	ErrNotFound = errors.New("not found")
 	// ErrConflict says that somebody else changed the same thing first, or that an id was used for something else.
 	ErrConflict = errors.New("changed by somebody else in the meantime")
+	// ErrWithdrawn says that a round was taken back with the close-out that it came from. It is an ErrNotFound: nothing counts it any more.
+	ErrWithdrawn = fmt.Errorf("this round was taken back: %w", ErrNotFound)
 	// ErrGone says that a link has expired, was revoked or never existed; callers can't tell which.
 	ErrGone = errors.New("this link is no longer valid")
 )

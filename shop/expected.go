@@ -29,7 +29,7 @@ func (s *Shop) Expected(ctx context.Context, roundID string) (map[Place]Expected
 	var this RoundFact
 	var f *carFacts
 	err := s.store.View(ctx, func(r Reader) (err error) {
-		if this, err = r.Round(ctx, roundID); err != nil {
+		if this, err = roundOf(ctx, r, roundID); err != nil {
 			return err
 		}
 		f, err = s.facts(ctx, r, this.CarID)
@@ -53,10 +53,10 @@ func (s *Shop) Expected(ctx context.Context, roundID string) (map[Place]Expected
 
 // seqBut is the newest order of arrival among a car's facts without the readings and the end of one round.
 func (f *carFacts) seqBut(roundID string) int64 {
-	last := int64(0)
+	last := f.withdrawn
 	for i := len(f.history) - 1; i >= 0; i-- {
 		if f.history[i].RoundID != roundID {
-			last = f.history[i].Seq
+			last = max(last, f.history[i].Seq)
 			break
 		}
 	}

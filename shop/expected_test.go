@@ -89,3 +89,37 @@ func TestLikelyIsTheForgottenPoint(t *testing.T) {
 		t.Errorf("%.2f mm: %+v, want %q", middle/10, bad, want)
 	}
 }
+
+// TestExpectedAfterWithdrawal: a renewal that is taken back moves what is expected of a round that is open, though other facts arrived after
+// the renewal and before its withdrawal.
+func TestExpectedAfterWithdrawal(t *testing.T) {
+	b, _ := fleet(t, simulate.Options{Seed: 4, Cars: 2, Years: 4, ReadingsPerRound: 120})
+	r, p, first := measured(t, b)
+	expected := func() shop.Expected {
+		t.Helper()
+		all, err := b.Expected(ctx, r.ID)
+		if err != nil {
+			t.Fatal(err)
+		}
+		e := all[p]
+		e.Last = nil
+		return e
+	}
+	first.Last = nil
+	slip := b.id()
+	if err := b.AddRenewal(ctx, shop.RenewalInput{ID: slip, CarID: r.CarID, Item: "pads", At: "F", On: r.On}); err != nil {
+		t.Fatal(err)
+	}
+	if err := b.AddRenewal(ctx, shop.RenewalInput{ID: b.id(), CarID: r.CarID, Item: "engine-oil", On: r.On}); err != nil {
+		t.Fatal(err)
+	}
+	if expected() == first {
+		t.Fatal("new pads are expected to be as worn as the old ones")
+	}
+	if err := b.WithdrawRenewal(ctx, b.id(), r.CarID, slip, "ab"); err != nil {
+		t.Fatal(err)
+	}
+	if now := expected(); now != first {
+		t.Errorf("expected %+v, before the renewal %+v", now, first)
+	}
+}

@@ -82,6 +82,8 @@ type RoundFact struct {
 	ReceivedAt int64    `json:"received_at"`
 	// EndedAt is 0 while the round is open. It comes from a RoundEnd fact and is not part of this one.
 	EndedAt int64 `json:"-"`
+	// Withdrawn is true once a WithdrawalFact says that it no longer counts. Lists of rounds leave it out.
+	Withdrawn bool `json:"-"`
 	// Seq is the order of arrival, given by the store.
 	Seq int64 `json:"-"`
 }
@@ -170,6 +172,28 @@ type ClassesFact struct {
 	Seq int64 `json:"-"`
 }
 
+// Kinds of facts that a WithdrawalFact can withdraw.
+const (
+	OfRenewal  = "renewal"
+	OfOdometer = "odometer"
+	OfRound    = "round"
+)
+
+// WithdrawalFact says that a renewal, an odometer reading or a round no longer counts, as if it had never been: it was entered by mistake,
+// or the close-out that it came from was taken back. What it withdraws stays on record, and it can't be withdrawn itself.
+type WithdrawalFact struct {
+	ID    string `json:"id"`
+	CarID string `json:"car"`
+	// What is one of the kinds above, FactID the id of the fact of that kind.
+	What       string `json:"what"`
+	FactID     string `json:"fact"`
+	Why        string `json:"why,omitempty"`
+	By         string `json:"by"`
+	ReceivedAt int64  `json:"received_at"`
+	// Seq is the order of arrival, given by the store.
+	Seq int64 `json:"-"`
+}
+
 // Fact is one line of an export: exactly one of its fields is set.
 type Fact struct {
 	Car      *CarVersion   `json:"car_version,omitempty"`
@@ -186,6 +210,8 @@ type Fact struct {
 	Told      *ToldFact      `json:"told,omitempty"`
 	Look      *LookFact      `json:"look,omitempty"`
 	Confirmed *ConfirmedFact `json:"confirmed,omitempty"`
+	// What no longer counts.
+	Withdrawal *WithdrawalFact `json:"withdrawal,omitempty"`
 	// What the workshop deals with its owners about.
 	Record *Record `json:"record,omitempty"`
 }

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"time"
 )
 
@@ -43,6 +44,7 @@ func (f Fact) Check() error {
 	set(f.Told != nil, func() error { return checkTold(f.Told) })
 	set(f.Look != nil, func() error { return checkLook(f.Look) })
 	set(f.Confirmed != nil, func() error { return checkConfirmed(f.Confirmed) })
+	set(f.Withdrawal != nil, func() error { return checkWithdrawal(f.Withdrawal) })
 	set(f.Record != nil, func() error { return checkRecord(f.Record) })
 	if err == nil && kinds != 1 {
 		return fmt.Errorf("expected one fact of a known kind, found %d", kinds)
@@ -54,6 +56,17 @@ func checkReading(r *ReadingFact) error {
 	err := needs("reading", r.ID, r.RoundID, r.CarID, r.Point)
 	for name, v := range r.Values {
 		err = errors.Join(err, validNumber("reading", name, v))
+	}
+	return err
+}
+
+func checkWithdrawal(w *WithdrawalFact) error {
+	err := needs("withdrawal", w.ID, w.CarID, w.FactID)
+	if !slices.Contains([]string{OfRenewal, OfOdometer, OfRound}, w.What) {
+		err = errors.Join(err, fmt.Errorf("withdrawal: what is %q; expected renewal, odometer or round", w.What))
+	}
+	if len(w.Why) > maxWords {
+		err = errors.Join(err, errors.New("withdrawal: the reason is too long"))
 	}
 	return err
 }

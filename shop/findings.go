@@ -22,7 +22,7 @@ func (s *Shop) Findings(ctx context.Context, roundID string) (*Judged, error) {
 	var j Judged
 	var renewals []RenewalFact
 	err := s.store.View(ctx, func(r Reader) (err error) {
-		if j.Round, err = r.Round(ctx, roundID); err != nil {
+		if j.Round, err = roundOf(ctx, r, roundID); err != nil {
 			return err
 		}
 		if j.Car, err = r.Car(ctx, j.Round.CarID); err != nil {

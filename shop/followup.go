@@ -24,7 +24,7 @@ type FollowLine struct {
 
 // FollowUps lists the looks that a car's done work calls for, in order of the close-outs.
 func (s *Shop) FollowUps(ctx context.Context, r Reader, carID string) ([]FollowLine, error) {
-	list, err := records[CloseOut](ctx, r, RecordFilter{Kind: KindCloseOut, CarID: carID})
+	list, _, err := closeOuts(ctx, r, RecordFilter{CarID: carID})
 	if err != nil || len(list) == 0 {
 		return nil, err
 	}
@@ -93,7 +93,7 @@ type NotDoneLine struct {
 
 // NotDone lists what owners agreed to and could not be done, in order of the close-outs.
 func (s *Shop) NotDone(ctx context.Context, r Reader, carID string) ([]NotDoneLine, error) {
-	list, err := records[CloseOut](ctx, r, RecordFilter{Kind: KindCloseOut, CarID: carID})
+	list, _, err := closeOuts(ctx, r, RecordFilter{CarID: carID})
 	if err != nil || len(list) == 0 {
 		return nil, err
 	}
@@ -154,6 +154,9 @@ func (s *Shop) renewedSinceWork(f *carFacts, l *NotDoneLine) bool {
 // check refuses a close-out that says how nothing ended, or that no page could show.
 func (c *CloseOut) check() error {
 	err := errors.Join(validDay("close-out", c.On), validNumber("close-out", "km", c.Km))
+	if c.Again < 0 {
+		err = errors.Join(err, fmt.Errorf("close-out: again is %d", c.Again))
+	}
 	if len(c.Items) == 0 || len(c.Items) > estimate.MaxItems {
 		err = errors.Join(err, fmt.Errorf("close-out: %d items", len(c.Items)))
 	}

@@ -13,7 +13,9 @@ type carFacts struct {
 	rounds   []RoundFact  // newest first
 	odometer []OdometerFact
 	renewals []RenewalFact
-	history  []ReadingFact // in order of arrival
+	// withdrawn is the newest order of arrival among the withdrawals; what they withdraw is in none of the lists.
+	withdrawn int64
+	history   []ReadingFact // in order of arrival
 }
 
 // car is the current version.
@@ -114,6 +116,13 @@ func readFacts(ctx context.Context, r Reader, carID string, old *carFacts) (*car
 	}
 	if f.renewals, err = r.Renewals(ctx, carID); err != nil {
 		return nil, err
+	}
+	gone, err := r.Withdrawals(ctx, carID)
+	if err != nil {
+		return nil, err
+	}
+	if n := len(gone); n > 0 {
+		f.withdrawn = gone[n-1].Seq
 	}
 	more, err := r.HistoryAfter(ctx, carID, lastReading(old))
 	if err != nil {

@@ -33,7 +33,7 @@ func TestMemoryNeverAnswersOld(t *testing.T) {
 			return writer.Record(ctx, []shop.ReadingInput{{ID: b.id(), RoundID: r.ID, Point: "brake-fluid-look", State: "clear-pale"}})
 		},
 		func() error {
-			return writer.AddRenewal(ctx, shop.RenewalInput{ID: b.id(), CarID: c.CarID, Item: "pads", At: "F", On: "2026-01-05"})
+			return writer.AddRenewal(ctx, shop.RenewalInput{ID: "slip", CarID: c.CarID, Item: "pads", At: "F", On: "2026-01-05"})
 		},
 		func() error {
 			return writer.AddOdometer(ctx, shop.OdometerInput{ID: b.id(), CarID: c.CarID, On: "2026-03-21", Km: "182410"})
@@ -41,6 +41,7 @@ func TestMemoryNeverAnswersOld(t *testing.T) {
 		func() error {
 			return writer.Withdraw(ctx, shop.ReadingInput{ID: b.id(), RoundID: r.ID, Point: "brake-fluid-look"})
 		},
+		func() error { return writer.WithdrawRenewal(ctx, b.id(), c.CarID, "slip", "ab") },
 		func() error { return writer.EndRound(ctx, r.ID, b.id(), "ab") },
 		func() error {
 			_, err := writer.SaveCar(ctx, shop.CarInput{CarID: c.CarID, VersionID: b.id(), Base: base, Plate: "NEW 1", Description: "renamed"})

@@ -73,18 +73,17 @@ func (s *Shop) toOffer(ctx context.Context, r Reader, number string, version int
 	if version != 0 && version != d.Said.Estimate.Version {
 		return d, fmt.Errorf("version %d of estimate %s was saved meanwhile: %w", d.Said.Estimate.Version, number, ErrConflict)
 	}
+	// Before what is missing: no price that is added makes closed-out work open again.
+	switch done, err := workedOff(ctx, r, d.CarID, number); {
+	case err != nil:
+		return d, err
+	case done != "":
+		return d, ErrWorkedOff
+	}
 	if err := estimate.Ready(d.Said.Estimate, s.today()); err != nil {
 		return d, notReady(err)
 	}
-	last, err := lastAnswer(ctx, r, d.CarID, number)
-	if err != nil || last == nil {
-		return d, err
-	}
-	done, err := r.Records(ctx, RecordFilter{Kind: KindCloseOut, Ref: last.Decision.ID, Limit: 1})
-	if err == nil && len(done) > 0 {
-		err = ErrWorkedOff
-	}
-	return d, err
+	return d, nil
 }
 
 // notReady turns what the core finds wrong into a form's problems.

@@ -22,7 +22,7 @@ func (s *Shop) AddPhoto(ctx context.Context, in PhotoInput) (PhotoFact, error) {
 		return f, Invalid{{Field: "photo", Text: "There is no such point in the catalogue."}}
 	}
 	err := s.store.View(ctx, func(r Reader) error {
-		if _, err := r.Round(ctx, in.RoundID); err != nil {
+		if _, err := roundOf(ctx, r, in.RoundID); err != nil {
 			return err
 		}
 		have, err := r.Photos(ctx, in.RoundID)

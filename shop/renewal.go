@@ -41,6 +41,19 @@ func (s *Shop) AddRenewal(ctx context.Context, in RenewalInput) error {
 	return s.put(ctx, Fact{Renewal: &f})
 }
 
+// WithdrawRenewal takes back that an item was renewed: it was entered by mistake. The renewal stays on record and counts nowhere. One that
+// is taken back already stays so; ErrNotFound when the car has no such renewal.
+func (s *Shop) WithdrawRenewal(ctx context.Context, id, carID, renewal, by string) error {
+	return s.store.Update(ctx, func(w Writer) error {
+		gone, err := w.Withdrawals(ctx, carID)
+		if err != nil || slices.ContainsFunc(gone, func(f WithdrawalFact) bool { return f.What == OfRenewal && f.FactID == renewal }) {
+			return err
+		}
+		_, err = w.Put(ctx, Fact{Withdrawal: &WithdrawalFact{ID: id, CarID: carID, What: OfRenewal, FactID: renewal, By: squeeze(by), ReceivedAt: ms(s.now())}})
+		return err
+	})
+}
+
 // checkPlace refuses a place that the item does not have on the car.
 func (s *Shop) checkPlace(f RenewalFact, facets facet.Set, bad Invalid) Invalid {
 	places := s.PlacesOf(f.Item, facets)

@@ -16,8 +16,9 @@ import (
 type RoundInput struct {
 	ID, CarID, Depth, On, Km, Ambient string
 	EngineHot                         bool
-	By                                string
-	Confirmed                         bool
+	// KmNote says why the odometer shows less than before: it was changed.
+	KmNote, By string
+	Confirmed  bool
 }
 
 // StartRound begins a round. Its odometer reading counts among the car's distances.
@@ -44,7 +45,10 @@ func (s *Shop) StartRound(ctx context.Context, in RoundInput) (RoundFact, error)
 		if stopped(bad, in.Confirmed) {
 			return bad
 		}
-		_, err = w.Put(ctx, Fact{Round: &f})
+		if _, err = w.Put(ctx, Fact{Round: &f}); err != nil || f.Km < 0 || kmNote(in.KmNote) == "" {
+			return err
+		}
+		_, err = w.Put(ctx, Fact{Odometer: &OdometerFact{ID: odometerID(f.ID), CarID: f.CarID, On: f.On, Km: f.Km, Note: kmNote(in.KmNote), By: f.By, ReceivedAt: f.ReceivedAt}})
 		return err
 	})
 	return f, err
@@ -73,7 +77,7 @@ func (s *Shop) fillFact(ctx context.Context, w Writer, in RoundInput, f *RoundFa
 		if err != nil {
 			return nil, err
 		}
-		o, faults := s.odometerFact(OdometerInput{ID: in.ID, CarID: in.CarID, On: f.On, Km: in.Km, By: in.By}, sys, history, "km", "on")
+		o, faults := s.odometerFact(OdometerInput{ID: in.ID, CarID: in.CarID, On: f.On, Km: in.Km, Note: kmNote(in.KmNote), By: in.By}, sys, history, "km", "on")
 		bad = append(bad, faults...)
 		f.Km = o.Km
 	}
@@ -157,7 +161,7 @@ func (s *Shop) Round(ctx context.Context, roundID string) (*RoundView, error) {
 	var v RoundView
 	err := s.store.View(ctx, func(r Reader) error {
 		var err error
-		if v.Round, err = r.Round(ctx, roundID); err != nil {
+		if v.Round, err = roundOf(ctx, r, roundID); err != nil {
 			return err
 		}
 		f, err := s.facts(ctx, r, v.Round.CarID)
@@ -181,6 +185,15 @@ func (s *Shop) Round(ctx context.Context, roundID string) (*RoundView, error) {
 		return nil, err
 	}
 	return &v, nil
+}
+
+// roundOf gives a round that counts; ErrWithdrawn for one that was taken back.
+func roundOf(ctx context.Context, r Reader, roundID string) (RoundFact, error) {
+	rd, err := r.Round(ctx, roundID)
+	if err == nil && rd.Withdrawn {
+		err = ErrWithdrawn
+	}
+	return rd, err
 }
 
 func (s *Shop) fillRound(v *RoundView, history []ReadingFact, rounds []RoundFact, photos []PhotoFact) {
@@ -396,7 +409,7 @@ func (s *Shop) Record(ctx context.Context, ins []ReadingInput) error {
 }
 
 func (s *Shop) readingFact(ctx context.Context, r Reader, in ReadingInput, expected map[Place]Expected) (ReadingFact, Invalid, error) {
-	rd, err := r.Round(ctx, in.RoundID)
+	rd, err := roundOf(ctx, r, in.RoundID)
 	if err != nil {
 		return ReadingFact{}, nil, err
 	}
@@ -475,7 +488,7 @@ func (s *Shop) number(c CarVersion, p *point.Point, name, typed string) (float64
 // Withdraw takes a place's reading back. The reading itself stays in the history.
 func (s *Shop) Withdraw(ctx context.Context, in ReadingInput) error {
 	return s.store.Update(ctx, func(w Writer) error {
-		r, err := w.Round(ctx, in.RoundID)
+		r, err := roundOf(ctx, w, in.RoundID)
 		if err != nil {
 			return err
 		}

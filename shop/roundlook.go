@@ -89,7 +89,7 @@ type LookInput struct{ ID, RoundID, Sign, Answer, By string }
 // owners tell of and nobody can look for does not. Fields of errors are "sign" and "answer".
 func (s *Shop) Look(ctx context.Context, in LookInput) error {
 	return s.store.Update(ctx, func(w Writer) error {
-		r, err := w.Round(ctx, in.RoundID)
+		r, err := roundOf(ctx, w, in.RoundID)
 		if err != nil {
 			return err
 		}

@@ -48,7 +48,13 @@ func (s *Shop) Share(ctx context.Context, roundID, id, by string, days int) (str
 	token := newToken()
 	now := s.now()
 	f := ShareFact{ID: id, RoundID: roundID, TokenHash: hashToken(token), ExpiresAt: ms(now.Add(time.Duration(days) * 24 * time.Hour)), By: squeeze(by), ReceivedAt: ms(now)}
-	return token, f, s.put(ctx, Fact{Share: &f})
+	return token, f, s.store.Update(ctx, func(w Writer) error {
+		if _, err := roundOf(ctx, w, roundID); err != nil {
+			return err
+		}
+		_, err := w.Put(ctx, Fact{Share: &f})
+		return err
+	})
 }
 
 // Shares lists a round's links that still open the report.

@@ -39,8 +39,12 @@ type Reader interface {
 	CarVersions(ctx context.Context, carID string) ([]CarVersion, error)
 	// Cars lists current versions, newest round first, then by plate; the count is without limit and offset.
 	Cars(ctx context.Context, f CarFilter) ([]CarRow, int, error)
+	// Odometer, Renewals and Rounds leave out what was withdrawn.
 	Odometer(ctx context.Context, carID string) ([]OdometerFact, error)
 	Renewals(ctx context.Context, carID string) ([]RenewalFact, error)
+	// Withdrawals gives what was withdrawn of a car in order of arrival.
+	Withdrawals(ctx context.Context, carID string) ([]WithdrawalFact, error)
+	// Round gives a withdrawn one too, and says that it is.
 	Round(ctx context.Context, roundID string) (RoundFact, error)
 	// Rounds gives a car's rounds, newest first.
 	Rounds(ctx context.Context, carID string) ([]RoundFact, error)

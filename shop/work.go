@@ -16,10 +16,13 @@ type WorkOrder struct {
 	Decision Kept[Decision]
 	// Items are what was accepted, in the estimate's order.
 	Items []estimate.Item
-	// Notes are what was noted while it was worked on, in order of arrival.
+	// Notes are what was noted while it was worked on, in order of arrival: under earlier answers to the same estimate too, as far as it is
+	// still agreed.
 	Notes []Kept[WorkNote]
 	// Close is its close-out; nil while the work is open.
 	Close *Kept[CloseOut]
+	// Back are close-outs of it that were taken back, oldest first.
+	Back []TakenBack
 }
 
 // Item finds an accepted item, or nil.
@@ -44,10 +47,11 @@ type WorkBoard struct{ Waiting, InWork, Closed []*WorkOrder }
 func (s *Shop) Work(ctx context.Context) (*WorkBoard, error) {
 	var b WorkBoard
 	err := s.store.View(ctx, func(r Reader) error {
-		closed, err := closeOuts(ctx, r, RecordFilter{})
+		stand, _, err := closeOuts(ctx, r, RecordFilter{})
 		if err != nil {
 			return err
 		}
+		closed := closedBy(stand)
 		agreed, err := r.Records(ctx, RecordFilter{Kind: KindDecision})
 		if err != nil {
 			return err
@@ -153,24 +157,15 @@ func orderOf(ctx context.Context, r Reader, rec Record) (*WorkOrder, error) {
 		return nil, err
 	}
 	o := WorkOrder{Car: a.Car, Draft: a.Draft, Decision: d, Items: a.Accepted}
-	if o.Notes, err = records[WorkNote](ctx, r, RecordFilter{Kind: KindWork, Ref: rec.ID}); err != nil {
+	if o.Notes, err = carried(ctx, r, &o, all); err != nil {
 		return nil, err
 	}
-	closed, err := closeOuts(ctx, r, RecordFilter{Ref: rec.ID})
-	o.Close = closed[rec.ID]
-	return &o, err
-}
-
-// closeOuts reads the close-outs that stand, by the decision that they end.
-func closeOuts(ctx context.Context, r Reader, f RecordFilter) (map[string]*Kept[CloseOut], error) {
-	f.Kind = KindCloseOut
-	list, err := records[CloseOut](ctx, r, f)
+	own, err := records[WorkNote](ctx, r, RecordFilter{Kind: KindWork, Ref: rec.ID})
 	if err != nil {
 		return nil, err
 	}
-	out := map[string]*Kept[CloseOut]{}
-	for i := range list {
-		out[list[i].Ref] = &list[i]
-	}
-	return out, nil
+	o.Notes = append(o.Notes, own...)
+	stand, back, err := closeOuts(ctx, r, RecordFilter{Ref: rec.ID})
+	o.Close, o.Back = closedBy(stand)[rec.ID], back
+	return &o, err
 }

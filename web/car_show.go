@@ -76,7 +76,8 @@ func (s *server) carShow(w http.ResponseWriter, r *http.Request) error {
 	}
 	f.Set("round-depth", string(point.Full))
 	f.Set("by", initials(r))
-	notice := map[string]string{"car": "The changes are stored.", "renewal": "The renewal is stored.", "odometer": "The odometer reading is stored."}[r.FormValue("saved")]
+	notice := map[string]string{"car": "The changes are stored.", "renewal": "The renewal is stored.", "odometer": "The odometer reading is stored.",
+		"renewal-back": "The renewal is taken back. It counts nowhere any more; if that was wrong, enter it again."}[r.FormValue("saved")]
 	return s.renderCar(w, r, http.StatusOK, f, notice)
 }
 

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"context"
 	"net/http"
 	"strings"
 
@@ -26,6 +27,8 @@ type draftShowData struct {
 	Shown        int
 	UndoTo       int
 	CanPrint     bool
+	// Done is the page of the closed-out work; empty while there is none.
+	Done string
 }
 
 // draftBlock is an item or a shared preparation with its lines.
@@ -63,10 +66,22 @@ func (s *server) draftShow(w http.ResponseWriter, r *http.Request) error {
 	}
 	d.Drafts, d.ID, d.Standing, d.Shown, d.UndoTo = draftsPath(now.CarID), s.shop.NewID(), h.Standing(), h.Shown(), h.UndoTo
 	d.CanPrint = s.cfg.EstimatePDF != nil
+	if d.Done, err = s.donePath(r.Context(), now); err != nil {
+		return err
+	}
 	notice := map[string]string{"made": "The estimate is made. Nobody but the workshop sees it yet.", "saved": "The change is stored.", "undone": "The last change is undone.",
 		"taken": "Somebody else changed the estimate first, so nothing was undone. This is how it stands now."}[r.FormValue("did")]
 	s.render(w, r, http.StatusOK, "draft_show", page{Title: "Estimate " + d.E.Number, Notice: notice, Data: d, Wide: true, Back: d.Drafts, BackWords: "Estimates"})
 	return nil
+}
+
+// donePath is the page of an estimate's work once it is closed out, empty until then.
+func (s *server) donePath(ctx context.Context, d shop.Kept[shop.EstimateDraft]) (string, error) {
+	decision, err := s.shop.WorkedOff(ctx, d.CarID, d.Said.Estimate.Number)
+	if err != nil || decision == "" {
+		return "", err
+	}
+	return workPath(decision) + "/done", nil
 }
 
 // draftView turns an estimate into rows.

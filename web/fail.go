@@ -74,6 +74,8 @@ func explain(err error) userError {
 		return badForm(err).(userError)
 	case errors.As(err, &invalid):
 		return userError{http.StatusUnprocessableEntity, "That could not be stored", invalid.Error()}
+	case errors.Is(err, shop.ErrWithdrawn):
+		return userError{http.StatusNotFound, "These readings were taken back", "The close-out that they came from was taken back, so they count nowhere. Nothing was stored. The car's page shows what counts."}
 	case errors.Is(err, shop.ErrNotFound):
 		return userError{http.StatusNotFound, "There is nothing here", "The address may be mistyped. Look the car up from today's list."}
 	case errors.Is(err, shop.ErrGone):

@@ -42,6 +42,13 @@ func (f *form) Get(name string) string { return f.Values.Get(name) }
 // Set prefills a field.
 func (f *form) Set(name, value string) { f.Values.Set(name, value) }
 
+// AsksOfMeter reports whether the field beside a distance is shown in which one says that the meter was changed: the distance was refused
+// unless that is said, or something was typed there.
+func (f *form) AsksOfMeter(km string) bool {
+	p := f.Problem(km)
+	return f.Get(km+"-note") != "" || p != nil && strings.Contains(p.Text, "meter was changed")
+}
+
 // Problem gives what is wrong with a field, or nil.
 func (f *form) Problem(name string) *shop.FieldError {
 	for i := range f.Problems {

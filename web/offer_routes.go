@@ -37,7 +37,7 @@ func offerWords(err error) error {
 	case errors.Is(err, shop.ErrNotShown):
 		return userError{http.StatusConflict, "That was another version", "What was answered is not what is offered now, so nothing was stored. Open the page again, read what it says and answer that."}
 	case errors.Is(err, shop.ErrWorkedOff):
-		return userError{http.StatusConflict, "The work is closed out", "The work on this estimate is done and closed out, so nothing of it can be asked again. Make a new estimate. Nothing was stored."}
+		return userError{http.StatusConflict, "The work is closed out", "The work on this estimate is done and closed out, so nothing of it can be asked again. Make a new estimate, or take the close-out back first if it was wrong. Nothing was stored."}
 	}
 	return err
 }

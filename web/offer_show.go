@@ -22,6 +22,8 @@ type offerData struct {
 	Now     *offerLine
 	Earlier []offerLine
 	Days    []option
+	// Done is the page of the closed-out work; empty while there is none, else nothing can be asked again.
+	Done string
 }
 
 // offerLine is one offer with what became of it.
@@ -67,6 +69,9 @@ func (s *server) renderOffer(w http.ResponseWriter, r *http.Request, status int,
 	}
 	f.Set("version", strconv.Itoa(d.Said.Estimate.Version))
 	data := offerData{Form: f, Number: number, Draft: d, Car: car, Link: link, Days: shareDays}
+	if data.Done, err = s.donePath(r.Context(), d); err != nil {
+		return err
+	}
 	var found estimate.Problems
 	if errors.As(estimate.Ready(d.Said.Estimate, s.shop.Now().Format("2006-01-02")), &found) {
 		for _, p := range found {

@@ -44,6 +44,7 @@ func (s *server) routes() []route {
 		{pattern: "GET /cars/{id}/edit", handle: s.carEdit},
 		{pattern: "POST /cars/{id}/edit", handle: s.carUpdate},
 		{pattern: "POST /cars/{id}/renewals", handle: s.renewalAdd},
+		{pattern: "POST /cars/{id}/renewals/back", handle: s.renewalBack},
 		{pattern: "POST /cars/{id}/odometer", handle: s.odometerAdd},
 		{pattern: "POST /cars/{id}/rounds", handle: s.carRound},
 		{pattern: "GET /rounds/{id}/findings", handle: s.findingsShow},

@@ -26,6 +26,12 @@ func (s *server) spokenShow(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	switch done, err := s.donePath(r.Context(), d); {
+	case err != nil:
+		return err
+	case done != "":
+		return see(w, r, offerPath(d.Said.Estimate.Number)) // which says why
+	}
 	f := newForm(nil)
 	f.Set("form-id", s.shop.NewID())
 	f.Set("digest", estimate.Digest(d.Said.Estimate))

@@ -62,7 +62,7 @@ func (s *server) workClose(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	in := shop.CloseOutInput{ID: s.idOf(f), DecisionID: sheet.Decision.ID, On: f.Get("on"), Km: f.Get("km"), Looked: f.Values["looked"], Note: f.Get("note"), By: by(w, r),
+	in := shop.CloseOutInput{ID: s.idOf(f), DecisionID: sheet.Decision.ID, On: f.Get("on"), Km: f.Get("km"), KmNote: f.Get("km-note"), Looked: f.Values["looked"], Note: f.Get("note"), By: by(w, r),
 		Confirmed: f.Confirmed()}
 	for _, it := range sheet.Items {
 		in.Items = append(in.Items, shop.ItemInput{Item: it.ID, Outcome: f.Get("done|" + it.ID), WhyNot: f.Get("why|" + it.ID), Minutes: f.Get("minutes|" + it.ID)})

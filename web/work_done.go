@@ -21,6 +21,12 @@ type workDoneData struct {
 	Follows       []shop.Follow
 	Total, Net    string
 	Taxes         []doneTax
+	// F is the form that takes the close-out back, ID its id; Held says why it can't be.
+	F        *form
+	ID, Held string
+	AskBy    bool
+	By       string
+	Back     []workBackLine
 }
 
 // doneItem is how an agreed item ended.
@@ -35,6 +41,10 @@ type doneTax struct{ Name, Amount string }
 
 // workDone shows closed-out work: what it comes to, and what comes next.
 func (s *server) workDone(w http.ResponseWriter, r *http.Request) error {
+	return s.renderDone(w, r, newForm(nil), http.StatusOK)
+}
+
+func (s *server) renderDone(w http.ResponseWriter, r *http.Request, f *form, status int) error {
 	o, err := s.shop.WorkOrder(r.Context(), r.PathValue("decision"))
 	if err != nil {
 		return err
@@ -42,7 +52,12 @@ func (s *server) workDone(w http.ResponseWriter, r *http.Request) error {
 	if o.Close == nil {
 		return see(w, r, workPath(o.Decision.ID))
 	}
-	d := workDoneData{Path: workPath(o.Decision.ID), CarPath: "/cars/" + o.Car.CarID, Order: o, Km: s.km(o.Car, o.Close.Said.Km), Follows: o.Close.Said.Follows}
+	d := workDoneData{Path: workPath(o.Decision.ID), CarPath: "/cars/" + o.Car.CarID, Order: o, Km: s.km(o.Car, o.Close.Said.Km), Follows: o.Close.Said.Follows,
+		F: f, ID: s.idOf(f), AskBy: initials(r) == "", By: f.Get("by"), Back: backLines(o)}
+	if d.Held, err = s.shop.CloseOutHeld(r.Context(), o); err != nil {
+		return err
+	}
+	f.Labels = func(name string) string { return map[string]string{"why": "Why"}[name] }
 	if o.Close.Said.RoundID != "" {
 		d.Baseline = roundPath(o.Close.Said.RoundID) + "/findings"
 	}
@@ -70,11 +85,11 @@ func (s *server) workDone(w http.ResponseWriter, r *http.Request) error {
 		}
 		d.Items = append(d.Items, item)
 	}
-	p := page{Title: "Work closed out: " + o.Car.Plate, Data: d, Back: "/bay", BackWords: "Work"}
+	p := page{Title: "Work closed out: " + o.Car.Plate, Form: f, Data: d, Back: "/bay", BackWords: "Work"}
 	if r.URL.Query().Get("did") == "closed" {
 		p.Notice = "Closed out. The renewals and first readings are on the car's page."
 	}
-	s.render(w, r, http.StatusOK, "work_done", p)
+	s.render(w, r, status, "work_done", p)
 	return nil
 }
 

@@ -17,6 +17,7 @@ func (s *server) workRoutes() []route {
 		{pattern: "GET /bay/{decision}/close", handle: s.ofWork(s.workCloseShow)},
 		{pattern: "POST /bay/{decision}/close", handle: s.ofWork(s.workClose)},
 		{pattern: "GET /bay/{decision}/done", handle: s.ofWork(s.workDone)},
+		{pattern: "POST /bay/{decision}/back", handle: s.ofWork(s.workBack)},
 		{pattern: "GET /bay/{decision}/summary.csv", handle: s.ofWork(s.workSummaryCSV)},
 		{pattern: "GET /bay/{decision}/summary.json", handle: s.ofWork(s.workSummaryJSON)},
 	}

@@ -19,6 +19,7 @@ type workShowData struct {
 	Parts         []workPart
 	Percent       int
 	Closed        bool
+	Back          []workBackLine
 	AskBy         bool
 	By            string
 }
@@ -56,7 +57,7 @@ func (s *server) renderWork(w http.ResponseWriter, r *http.Request, f *form, sta
 	if err != nil {
 		return err
 	}
-	d := workShowData{Path: workPath(sheet.Decision.ID), CarPath: "/cars/" + sheet.Car.CarID, Sheet: sheet, F: f, Closed: sheet.Close != nil, AskBy: initials(r) == "", By: f.Get("by")}
+	d := workShowData{Path: workPath(sheet.Decision.ID), CarPath: "/cars/" + sheet.Car.CarID, Sheet: sheet, F: f, Closed: sheet.Close != nil, Back: backLines(sheet.WorkOrder), AskBy: initials(r) == "", By: f.Get("by")}
 	for i, l := range sheet.Lines {
 		d.Lines = append(d.Lines, workLine{WorkLine: l, ID: s.shop.NewID(), Anchor: "step-" + number(float64(i+1)), Place: placeBeside(l.Name, l.Where), Begin: l.Kind == work.Begin, IsUndo: l.Kind == work.Undo})
 	}
@@ -85,9 +86,8 @@ func (s *server) renderWork(w http.ResponseWriter, r *http.Request, f *form, sta
 		return map[string]string{"note": "Why not", "minutes": "Time taken", "amount": "Amount", "batch": "Batch", "number": "Number"}[name]
 	}
 	p := page{Title: "Work on " + sheet.Car.Plate, Form: f, Data: d, Back: "/bay", BackWords: "Work"}
-	if r.URL.Query().Get("did") == "undone" {
-		p.Notice = "Taken back."
-	}
+	p.Notice = map[string]string{"undone": "Taken back.",
+		"reopened": "The close-out is taken back. Nothing that it stored counts any more, and the work is open again with what was ticked."}[r.URL.Query().Get("did")]
 	s.render(w, r, status, "work_show", p)
 	return nil
 }

@@ -16,6 +16,7 @@ const (
   UNION ALL SELECT MAX(seq) FROM round WHERE car_id = $1
   UNION ALL SELECT MAX(seq) FROM odometer WHERE car_id = $1
   UNION ALL SELECT MAX(seq) FROM renewal WHERE car_id = $1
+  UNION ALL SELECT MAX(seq) FROM withdrawal WHERE car_id = $1
   UNION ALL SELECT MAX(e.seq) FROM round r JOIN round_end e ON e.round_id = r.id WHERE r.car_id = $1) n`
 	readingsAfter = readingSelect + ` WHERE car_id = $1 AND seq > $2 ORDER BY seq`
 	readingsSince = `SELECT COUNT(*) FROM reading WHERE seq > $1`

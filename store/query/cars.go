@@ -99,7 +99,8 @@ func carsWhere(words []string, day string) (where string, args []any) {
 		args = append(args, "%"+word+"%")
 	}
 	if day != "" {
-		conditions = append(conditions, `c.car_id IN (SELECT d.car_id FROM round d WHERE d.on_day = `+parameter(len(args))+`)`)
+		conditions = append(conditions, `c.car_id IN (SELECT d.car_id FROM round d WHERE d.on_day = `+parameter(len(args))+
+			` AND NOT EXISTS (SELECT 1 FROM withdrawal w WHERE w.fact_id = d.id AND w.what = 'round'))`)
 		args = append(args, day)
 	}
 	if len(conditions) == 0 {

@@ -36,6 +36,8 @@ func (w *Writer) Put(ctx context.Context, f shop.Fact) (created bool, err error)
 		return put(ctx, w, &looks, *f.Look)
 	case f.Confirmed != nil:
 		return put(ctx, w, &confirmations, *f.Confirmed)
+	case f.Withdrawal != nil:
+		return put(ctx, w, &withdrawals, *f.Withdrawal)
 	case f.Record != nil:
 		return put(ctx, w, &recordsKind, *f.Record)
 	default:
@@ -47,7 +49,7 @@ func (w *Writer) Put(ctx context.Context, f shop.Fact) (created bool, err error)
 func countSet(f shop.Fact) (n int) {
 	for _, set := range []bool{f.Car != nil, f.Odometer != nil, f.Renewal != nil, f.Round != nil, f.RoundEnd != nil,
 		f.Reading != nil, f.Photo != nil, f.Share != nil, f.ShareEnd != nil, f.Classes != nil,
-		f.Told != nil, f.Look != nil, f.Confirmed != nil, f.Record != nil} {
+		f.Told != nil, f.Look != nil, f.Confirmed != nil, f.Withdrawal != nil, f.Record != nil} {
 		if set {
 			n++
 		}
@@ -72,6 +74,7 @@ func (r *Reader) Each(ctx context.Context, f func(shop.Fact) error) error {
 		func() error { return each(ctx, r, &tolds, f) },
 		func() error { return each(ctx, r, &looks, f) },
 		func() error { return each(ctx, r, &confirmations, f) },
+		func() error { return each(ctx, r, &withdrawals, f) },
 		func() error { return each(ctx, r, &recordsKind, f) },
 	} {
 		if err := kind(); err != nil {

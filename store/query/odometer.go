@@ -12,7 +12,8 @@ const (
 VALUES ($1, $2, $3, $4, $5, $6, $7, $8)`
 	odometerByID  = odometerSelect + ` WHERE id = $1`
 	odometerPage  = odometerSelect + ` WHERE seq > $1 ORDER BY seq LIMIT $2`
-	odometerOfCar = odometerSelect + ` WHERE car_id = $1 ORDER BY on_day, seq`
+	odometerOfCar = odometerSelect + ` WHERE car_id = $1
+  AND NOT EXISTS (SELECT 1 FROM withdrawal w WHERE w.fact_id = odometer.id AND w.what = 'odometer') ORDER BY on_day, seq`
 )
 
 var odometers = kind[shop.OdometerFact]{
@@ -39,7 +40,7 @@ func scanOdometer(r row, seq *int64) (f shop.OdometerFact, err error) {
 	return f, err
 }
 
-// Odometer gives a car's odometer readings by their day, those of one day in order of arrival.
+// Odometer gives a car's odometer readings that were not withdrawn by their day, those of one day in order of arrival.
 func (r *Reader) Odometer(ctx context.Context, carID string) ([]shop.OdometerFact, error) {
 	return many(ctx, r, "the odometer readings of a car", odometerOfCar, odometers.scan.plain, carID)
 }

@@ -12,7 +12,8 @@ const (
 VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)`
 	renewalByID   = renewalSelect + ` WHERE id = $1`
 	renewalPage   = renewalSelect + ` WHERE seq > $1 ORDER BY seq LIMIT $2`
-	renewalsOfCar = renewalSelect + ` WHERE car_id = $1 ORDER BY on_day, seq`
+	renewalsOfCar = renewalSelect + ` WHERE car_id = $1
+  AND NOT EXISTS (SELECT 1 FROM withdrawal w WHERE w.fact_id = renewal.id AND w.what = 'renewal') ORDER BY on_day, seq`
 )
 
 var renewals = kind[shop.RenewalFact]{
@@ -39,7 +40,7 @@ func scanRenewal(r row, seq *int64) (f shop.RenewalFact, err error) {
 	return f, err
 }
 
-// Renewals gives what was renewed on a car by the day, on one day in order of arrival.
+// Renewals gives what was renewed on a car and not withdrawn by the day, on one day in order of arrival.
 func (r *Reader) Renewals(ctx context.Context, carID string) ([]shop.RenewalFact, error) {
 	return many(ctx, r, "the renewals of a car", renewalsOfCar, renewals.scan.plain, carID)
 }

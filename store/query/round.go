@@ -12,13 +12,15 @@ import (
 // was shown does not move.
 const (
 	roundColumns = `r.id, r.car_id, r.depth, r.on_day, r.km, r.ambient_c, r.engine_hot, r.by_whom, r.received_at,
-  COALESCE((SELECT e.received_at FROM round_end e WHERE e.round_id = r.id ORDER BY e.seq LIMIT 1), 0), r.seq`
+  COALESCE((SELECT e.received_at FROM round_end e WHERE e.round_id = r.id ORDER BY e.seq LIMIT 1), 0),
+  EXISTS (` + roundGone + `), r.seq`
+	roundGone   = `SELECT 1 FROM withdrawal w WHERE w.fact_id = r.id AND w.what = 'round'`
 	roundSelect = `SELECT ` + roundColumns + ` FROM round r`
 	roundInsert = `INSERT INTO round (seq, id, car_id, depth, on_day, km, ambient_c, engine_hot, by_whom, received_at)
 VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)`
 	roundByID   = roundSelect + ` WHERE r.id = $1`
 	roundPage   = roundSelect + ` WHERE r.seq > $1 ORDER BY r.seq LIMIT $2`
-	roundsOfCar = roundSelect + ` WHERE r.car_id = $1 ORDER BY r.on_day DESC, r.seq DESC`
+	roundsOfCar = roundSelect + ` WHERE r.car_id = $1 AND NOT EXISTS (` + roundGone + `) ORDER BY r.on_day DESC, r.seq DESC`
 	roundNewest = roundsOfCar + ` LIMIT 1`
 	roundExists = `SELECT 1 FROM round WHERE id = $1`
 	roundHasCar = `SELECT 1 FROM round WHERE id = $1 AND car_id = $2`
@@ -38,8 +40,8 @@ var rounds = kind[shop.RoundFact]{
 	},
 	check: func(ctx context.Context, w *Writer, f shop.RoundFact) error { return checkCar(ctx, w, f.CarID) },
 	after: func(ctx context.Context, w *Writer, f shop.RoundFact) error { return w.refreshCar(ctx, f.CarID) },
-	// The end is a fact of its own.
-	wrap: func(f *shop.RoundFact) shop.Fact { f.EndedAt = 0; return shop.Fact{Round: f} },
+	// The end and the withdrawal are facts of their own.
+	wrap: func(f *shop.RoundFact) shop.Fact { f.EndedAt, f.Withdrawn = 0, false; return shop.Fact{Round: f} },
 }
 
 func tidyRound(f shop.RoundFact) shop.RoundFact {
@@ -53,7 +55,7 @@ func tidyRound(f shop.RoundFact) shop.RoundFact {
 
 func scanRound(r row, seq *int64) (f shop.RoundFact, err error) {
 	var ambient sql.NullFloat64
-	err = r.Scan(&f.ID, &f.CarID, &f.Depth, &f.On, &f.Km, &ambient, &f.EngineHot, &f.By, &f.ReceivedAt, &f.EndedAt, &f.Seq)
+	err = r.Scan(&f.ID, &f.CarID, &f.Depth, &f.On, &f.Km, &ambient, &f.EngineHot, &f.By, &f.ReceivedAt, &f.EndedAt, &f.Withdrawn, &f.Seq)
 	*seq = f.Seq
 	if ambient.Valid {
 		f.AmbientC = &ambient.Float64
@@ -78,12 +80,12 @@ func checkRef(ctx context.Context, w *Writer, what, id, query string, args ...an
 	return nil
 }
 
-// Round gives one round, with the moment that it was ended.
+// Round gives one round, with the moment that it was ended, and whether it was withdrawn.
 func (r *Reader) Round(ctx context.Context, roundID string) (shop.RoundFact, error) {
 	return one(ctx, r, "the round", roundByID, rounds.scan.plain, roundID)
 }
 
-// Rounds gives a car's rounds, newest first.
+// Rounds gives a car's rounds that were not withdrawn, newest first.
 func (r *Reader) Rounds(ctx context.Context, carID string) ([]shop.RoundFact, error) {
 	return many(ctx, r, "the rounds of a car", roundsOfCar, rounds.scan.plain, carID)
 }

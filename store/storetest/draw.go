@@ -17,13 +17,14 @@ type drawer struct {
 	shares []string
 	// consents are records that others may follow.
 	consents []*shop.Record
-	told     map[string][]string // complaints and confirmed causes by round, to be withdrawn
+	dated    map[string][]shop.WithdrawalFact // what can be withdrawn of a car
+	told     map[string][]string              // complaints and confirmed causes by round, to be withdrawn
 	found    map[string][]string
 }
 
 // drawHistory makes an invented history in the order of its arrival, cut into transactions.
 func drawHistory(t *rapid.T) [][]shop.Fact {
-	d := &drawer{t: t, told: map[string][]string{}, found: map[string][]string{}}
+	d := &drawer{t: t, dated: map[string][]shop.WithdrawalFact{}, told: map[string][]string{}, found: map[string][]string{}}
 	var batches [][]shop.Fact
 	for range rapid.IntRange(0, 8).Draw(t, "transactions") {
 		var batch []shop.Fact
@@ -126,6 +127,25 @@ func (d *drawer) version(carID string) shop.Fact {
 }
 
 func (d *drawer) ofCar(carID string) shop.Fact {
+	if of := d.dated[carID]; len(of) > 0 && rapid.IntRange(0, 4).Draw(d.t, "a withdrawal") == 0 {
+		f := rapid.SampledFrom(of).Draw(d.t, "withdraws")
+		f.ID, f.CarID, f.Why, f.By, f.ReceivedAt = d.id(), carID, d.text("why"), d.text("by"), d.at()
+		return shop.Fact{Withdrawal: &f}
+	}
+	f := d.dating(carID)
+	switch {
+	case f.Odometer != nil:
+		d.dated[carID] = append(d.dated[carID], shop.WithdrawalFact{What: shop.OfOdometer, FactID: f.Odometer.ID})
+	case f.Renewal != nil:
+		d.dated[carID] = append(d.dated[carID], shop.WithdrawalFact{What: shop.OfRenewal, FactID: f.Renewal.ID})
+	default:
+		d.dated[carID] = append(d.dated[carID], shop.WithdrawalFact{What: shop.OfRound, FactID: f.Round.ID})
+	}
+	return f
+}
+
+// dating makes a fact of a car that has a day.
+func (d *drawer) dating(carID string) shop.Fact {
 	switch rapid.IntRange(1, 3).Draw(d.t, "of the car") {
 	case 1:
 		return shop.Fact{Odometer: &shop.OdometerFact{ID: d.id(), CarID: carID, On: d.day(), Km: d.number(), Note: d.text("note"),

@@ -18,7 +18,8 @@ func testEveryKind(t *testing.T, open func(*testing.T) shop.Store) {
 	r1.EndedAt = f[6].RoundEnd.ReceivedAt
 	want(t, "Car", ask(t, s, func(r shop.Reader) (shop.CarVersion, error) { return r.Car(ctx, "c1") }), *f[0].Car)
 	want(t, "Odometer", ask(t, s, func(r shop.Reader) ([]shop.OdometerFact, error) { return r.Odometer(ctx, "c1") }), []shop.OdometerFact{*f[1].Odometer})
-	want(t, "Renewals", ask(t, s, func(r shop.Reader) ([]shop.RenewalFact, error) { return r.Renewals(ctx, "c1") }), []shop.RenewalFact{*f[2].Renewal})
+	want(t, "Renewals", ask(t, s, func(r shop.Reader) ([]shop.RenewalFact, error) { return r.Renewals(ctx, "c1") }), []shop.RenewalFact(nil)) // it is withdrawn
+	want(t, "Withdrawals", ask(t, s, func(r shop.Reader) ([]shop.WithdrawalFact, error) { return r.Withdrawals(ctx, "c1") }), []shop.WithdrawalFact{*f[13].Withdrawal})
 	want(t, "Round", ask(t, s, func(r shop.Reader) (shop.RoundFact, error) { return r.Round(ctx, "r1") }), r1)
 	want(t, "Rounds", ask(t, s, func(r shop.Reader) ([]shop.RoundFact, error) { return r.Rounds(ctx, "c1") }), []shop.RoundFact{r1})
 	want(t, "Readings", ask(t, s, func(r shop.Reader) ([]shop.ReadingFact, error) { return r.Readings(ctx, "r1") }), []shop.ReadingFact{*f[4].Reading})
@@ -28,7 +29,7 @@ func testEveryKind(t *testing.T, open func(*testing.T) shop.Store) {
 	want(t, "Told", ask(t, s, func(r shop.Reader) ([]shop.ToldFact, error) { return r.Told(ctx, "r1") }), []shop.ToldFact{*f[10].Told})
 	want(t, "Looks", ask(t, s, func(r shop.Reader) ([]shop.LookFact, error) { return r.Looks(ctx, "r1") }), []shop.LookFact{*f[11].Look})
 	want(t, "Confirmed", ask(t, s, func(r shop.Reader) ([]shop.ConfirmedFact, error) { return r.Confirmed(ctx) }), []shop.ConfirmedFact{*f[12].Confirmed})
-	want(t, "Record", ask(t, s, func(r shop.Reader) (shop.Record, error) { return r.Record(ctx, "d1") }), *f[13].Record)
+	want(t, "Record", ask(t, s, func(r shop.Reader) (shop.Record, error) { return r.Record(ctx, "d1") }), *f[14].Record)
 	rows, n := list(t, s, shop.CarFilter{})
 	want(t, "Cars", rows, []shop.CarRow{{Car: *f[0].Car, LastRound: &r1}})
 	want(t, "the number of cars", n, 1)
@@ -52,6 +53,7 @@ func testNothingThere(t *testing.T, open func(*testing.T) shop.Store) {
 		"Cars":        func(r shop.Reader) (int, error) { l, n, err := r.Cars(ctx, shop.CarFilter{}); return len(l) + n, err },
 		"Odometer":    func(r shop.Reader) (int, error) { l, err := r.Odometer(ctx, "x"); return len(l), err },
 		"Renewals":    func(r shop.Reader) (int, error) { l, err := r.Renewals(ctx, "x"); return len(l), err },
+		"Withdrawals": func(r shop.Reader) (int, error) { l, err := r.Withdrawals(ctx, "x"); return len(l), err },
 		"Rounds":      func(r shop.Reader) (int, error) { l, err := r.Rounds(ctx, "x"); return len(l), err },
 		"Readings":    func(r shop.Reader) (int, error) { l, err := r.Readings(ctx, "x"); return len(l), err },
 		"History":     func(r shop.Reader) (int, error) { l, err := r.History(ctx, "x"); return len(l), err },

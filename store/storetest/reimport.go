@@ -88,6 +88,8 @@ func history(t tester, s shop.Store, carID string) []any {
 		add(odometer, e)
 		renewals, e := r.Renewals(ctx, carID)
 		add(renewals, e)
+		gone, e := r.Withdrawals(ctx, carID)
+		add(gone, e)
 		readings, e := r.History(ctx, carID)
 		add(readings, e)
 		rounds, e := r.Rounds(ctx, carID)

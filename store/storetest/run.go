@@ -41,6 +41,7 @@ func Run(t *testing.T, open func(t *testing.T) shop.Store) {
 		{"what arrived when", testArrived},
 		{"what was learned", testClasses},
 		{"what was told and withdrawn", testWithdrawn},
+		{"what no longer counts", testWithdrawals},
 		{"every kind of record", testEveryRecord},
 		{"records by what they are looked for", testRecordFilters},
 		{"records that hang in the air", testRecordRefused},

@@ -89,13 +89,18 @@ func confirmed(id, roundID, carID, withdraws string) shop.Fact {
 		Seen: map[string]bool{"traces-at-pump": true, "coolant-oily": false}, Note: "shaft seal — split", By: "kim", ReceivedAt: 1_700_000_000_013}}
 }
 
+func withdrawal(id, carID, what, factID string) shop.Fact {
+	return shop.Fact{Withdrawal: &shop.WithdrawalFact{ID: id, CarID: carID, What: what, FactID: factID, Why: "closed the “wrong” sheet", By: "kim",
+		ReceivedAt: 1_700_000_000_014}}
+}
+
 // everyKind is one fact of each kind, in the order of an export.
 func everyKind() []shop.Fact {
 	return []shop.Fact{
 		car("v1", "c1", "AB-12 CD"), odometer("o1", "c1", "2026-03-21", 123_456.7), renewal("n1", "c1", "timing-belt", "2024-01-02"),
 		round("r1", "c1", "2026-03-21"), reading("m1", "r1", "c1", "pads", 4.5), photo("p1", "r1", "aa", false),
 		roundEnd("e1", "r1", 1_700_000_000_009), share("s1", "r1", "tt"), shareEnd("z1", "s1"), classes("k1", 9),
-		told("t1", "r1", "c1", ""), look("l1", "r1", "c1", "traces-at-pump", "there"), confirmed("f1", "r1", "c1", ""),
+		told("t1", "r1", "c1", ""), look("l1", "r1", "c1", "traces-at-pump", "there"), confirmed("f1", "r1", "c1", ""), withdrawal("w1", "c1", shop.OfRenewal, "n1"),
 		record("d1", shop.KindPlaced, "c1", "", "placed/once", shop.Placed{Job: "renew-pads", At: "F", On: "2026-04-02"}),
 	}
 }
@@ -106,14 +111,14 @@ func later(facts []shop.Fact) []shop.Fact {
 	c, o, n, r := *facts[0].Car, *facts[1].Odometer, *facts[2].Renewal, *facts[3].Round
 	m, p, e, s, z := *facts[4].Reading, *facts[5].Photo, *facts[6].RoundEnd, *facts[7].Share, *facts[8].ShareEnd
 	k, t, l, f := *facts[9].Classes, *facts[10].Told, *facts[11].Look, *facts[12].Confirmed
-	d := *facts[13].Record
+	w, d := *facts[13].Withdrawal, *facts[14].Record
 	for _, at := range []*int64{&c.ReceivedAt, &o.ReceivedAt, &n.ReceivedAt, &r.ReceivedAt, &m.ReceivedAt, &p.ReceivedAt,
-		&e.ReceivedAt, &s.ReceivedAt, &z.ReceivedAt, &k.ReceivedAt, &t.ReceivedAt, &l.ReceivedAt, &f.ReceivedAt, &d.ReceivedAt} {
+		&e.ReceivedAt, &s.ReceivedAt, &z.ReceivedAt, &k.ReceivedAt, &t.ReceivedAt, &l.ReceivedAt, &f.ReceivedAt, &w.ReceivedAt, &d.ReceivedAt} {
 		*at += day
 	}
-	m.Seq, d.Seq = 77, 77
+	m.Seq, w.Seq, d.Seq = 77, 77, 77
 	return []shop.Fact{{Car: &c}, {Odometer: &o}, {Renewal: &n}, {Round: &r}, {Reading: &m}, {Photo: &p}, {RoundEnd: &e},
-		{Share: &s}, {ShareEnd: &z}, {Classes: &k}, {Told: &t}, {Look: &l}, {Confirmed: &f}, {Record: &d}}
+		{Share: &s}, {ShareEnd: &z}, {Classes: &k}, {Told: &t}, {Look: &l}, {Confirmed: &f}, {Withdrawal: &w}, {Record: &d}}
 }
 
 // altered gives facts with the same ids that say something else.
@@ -121,7 +126,7 @@ func altered(facts []shop.Fact) []shop.Fact {
 	all := later(facts)
 	for _, by := range []*string{&all[0].Car.By, &all[1].Odometer.By, &all[2].Renewal.By, &all[3].Round.By, &all[4].Reading.By,
 		&all[5].Photo.By, &all[6].RoundEnd.By, &all[7].Share.By, &all[8].ShareEnd.By, &all[9].Classes.By,
-		&all[10].Told.By, &all[11].Look.By, &all[12].Confirmed.By, &all[13].Record.By} {
+		&all[10].Told.By, &all[11].Look.By, &all[12].Confirmed.By, &all[13].Withdrawal.By, &all[14].Record.By} {
 		*by = "sam"
 	}
 	return all

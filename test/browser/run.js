@@ -18,6 +18,7 @@ await import('./plan.js');
 await import('./estimate.js');
 await import('./due.js');
 await import('./dealings.js');
+await import('./closeback.js');
 await import('./demo.js');
 
 console.log(`# Chromium ${await open()}, node ${process.version}`);
