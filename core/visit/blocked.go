@@ -62,12 +62,15 @@ func whyNowhere(p Problem, b *board, j int) string {
 // proofNodes bounds the search that shrinks a contradiction.
 const proofNodes = 400
 
-// contradiction looks for few jobs that cannot all be placed: of all jobs, which are known to have no plan, ever smaller parts are left
+// contradiction looks for few jobs that cannot all be placed: of jobs that are known to have no plan together, ever smaller parts are left
 // out as long as the rest is proven to have none.
 func (t *tree) contradiction(p Problem) Blocked {
-	jobs := make([]int, t.b.n)
-	for j := range jobs {
-		jobs[j] = j
+	jobs := t.against
+	if len(jobs) == 0 || possible(p, jobs, t.o) != Infeasible {
+		jobs = make([]int, t.b.n)
+		for j := range jobs {
+			jobs[j] = j
+		}
 	}
 	minimal := true
 	for size := (len(jobs) + 1) / 2; ; size = (size + 1) / 2 {
@@ -100,7 +103,7 @@ func possible(p Problem, jobs []int, o Options) Status {
 	for _, j := range jobs {
 		q.Jobs = append(q.Jobs, p.Jobs[j])
 	}
-	t := newTree(newBoard(q), Options{Nodes: proofNodes, Stop: o.Stop})
+	t := newTree(newBoard(q).bare(), Options{Nodes: proofNodes, Stop: o.Stop})
 	t.anyPlan = true
 	low := t.run()
 	switch {

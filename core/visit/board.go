@@ -10,6 +10,7 @@ type board struct {
 	room    []int     // labour that fits in, for each visit
 	budget  []float64 // +Inf for none
 	setCost []float64
+	setPay  []float64 // what a set-up takes of a budget: its cost
 	setWork []int
 	need    [][]int // set-ups of each job
 	work    []int
@@ -25,6 +26,7 @@ func newBoard(p Problem) *board {
 	for _, s := range p.Setups {
 		b.setCost, b.setWork = append(b.setCost, s.Cost), append(b.setWork, s.Labour)
 	}
+	b.setPay = b.setCost
 	for _, j := range p.Jobs {
 		b.need, b.work, b.price = append(b.need, j.Setups), append(b.work, j.Labour), append(b.price, j.Price)
 		b.base += j.Price
@@ -55,6 +57,18 @@ func newBoard(p Problem) *board {
 	return b
 }
 
+// bare is the same board with nothing to save: every plan costs nothing, so that all that counts is whether there is one. Budgets hold.
+func (b *board) bare() *board {
+	c := *b
+	c.fixed, c.setCost, c.base, c.worst = make([]float64, b.m), make([]float64, b.k), 0, 0
+	c.budget, c.pen = make([]float64, b.m), make([][]float64, b.m)
+	for v := range b.m {
+		c.budget[v] = b.budget[v] - b.fixed[v]
+		c.pen[v] = make([]float64, b.n)
+	}
+	return &c
+}
+
 // slack is what a sum of money may pass a limit by, because sums of decimal fractions are not exact.
 func slack(money float64) float64 { return 1e-9 * max(1, math.Abs(money)) }
 
@@ -63,7 +77,7 @@ func (b *board) needs(j int) (work int, money float64) {
 	work, money = b.work[j], b.price[j]
 	for _, s := range b.need[j] {
 		work += b.setWork[s]
-		money += b.setCost[s]
+		money += b.setPay[s]
 	}
 	return work, money
 }
@@ -92,7 +106,7 @@ func (b *board) together(v int, jobs []int, paid []bool) (cost float64, fits boo
 			if !paid[s] {
 				paid[s] = true
 				work += b.setWork[s]
-				money += b.setCost[s]
+				money += b.setPay[s]
 				late += b.setCost[s]
 			}
 		}

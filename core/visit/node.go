@@ -76,6 +76,17 @@ func (nd *node) only(b *board) []int {
 	return at
 }
 
+// settle leaves exactly these jobs to a visit.
+func (nd *node) settle(b *board, v int, jobs []int) {
+	clear(nd.ok[v*b.n : (v+1)*b.n])
+	for _, j := range jobs {
+		for w := range b.m {
+			nd.ok[w*b.n+j] = w == v
+		}
+	}
+	nd.open[v] = true
+}
+
 // close forbids everything at a visit.
 func (nd *node) close(b *board, v int) {
 	nd.shut[v] = true
@@ -116,6 +127,9 @@ func (t *tree) relax(nd *node) bool {
 		}
 		nd.bound = max(nd.bound, centre.bound)
 		if t.beaten(nd.bound) {
+			if nd.depth == 0 && t.at == nil {
+				t.against = centre.valued()
+			}
 			return false
 		}
 		if fresh == 0 {
@@ -131,6 +145,17 @@ type prices struct {
 	value, cuts []float64
 	bound       float64
 	part        []float64 // what each visit adds to the bound
+}
+
+// valued are the jobs that have a value. Without the others the bound is no less, so a proof that there is no plan holds for these alone.
+func (p *prices) valued() []int {
+	var jobs []int
+	for j, u := range p.value {
+		if u > 1e-9 {
+			jobs = append(jobs, j)
+		}
+	}
+	return jobs
 }
 
 func (p *prices) clone() *prices {

@@ -23,6 +23,7 @@ type picker struct {
 	limit   float64
 	lost    float64 // price of the cuts that the chosen set breaks into
 	load    []float64
+	users   [][]user // items that need each set-up
 	steps   int
 	halt    func() bool
 	any     bool // the first set above the floor is enough
@@ -38,8 +39,11 @@ type item struct {
 	share []float64 // what it pays in the bound for each of its set-ups
 }
 
+// user is an item that needs a set-up, and the set-up's place in the item's list.
+type user struct{ item, place int }
+
 func newPicker(b *board) *picker {
-	p := &picker{b: b, paid: make([]int, b.k), load: make([]float64, b.k)}
+	p := &picker{b: b, paid: make([]int, b.k), load: make([]float64, b.k), users: make([][]user, b.k)}
 	p.rest = make([][]float64, b.n+1)
 	for i := range p.rest {
 		p.rest[i] = make([]float64, b.n+2)
@@ -98,7 +102,7 @@ func (p *picker) pick(v int, ok []bool, value, cutPrice []float64, floor float64
 			p.paid[s]++
 			start -= b.setCost[s]
 			p.room -= b.setWork[s]
-			p.limit -= b.setCost[s]
+			p.limit -= b.setPay[s]
 		}
 		for _, c := range p.inCut[must] {
 			p.hits[c]++
@@ -121,6 +125,14 @@ func (p *picker) bound(room int, start float64) {
 	for i := range p.items {
 		if it := &p.items[i]; it.work > 0 {
 			top = max(top, it.worth/float64(it.work))
+		}
+	}
+	for s := range p.users {
+		p.users[s] = p.users[s][:0]
+	}
+	for i := range p.items {
+		for q, s := range p.b.need[p.items[i].job] {
+			p.users[s] = append(p.users[s], user{i, q})
 		}
 	}
 	// The bound is nearly convex in the price of labour: narrow it in thirds.
@@ -170,34 +182,24 @@ func (p *picker) spread(rate float64, room int) float64 {
 	clear(p.load)
 	for range 2 { // the second round hands out what the first could not place
 		for s := range b.k {
-			if p.paid[s] > 0 {
+			cost := b.setCost[s] + rate*float64(b.setWork[s]) - p.load[s]
+			if p.paid[s] > 0 || cost <= 0 {
 				continue
 			}
 			total := 0.0
-			cost := b.setCost[s] + rate*float64(b.setWork[s]) - p.load[s]
-			if cost <= 0 {
-				continue
-			}
-			for i := range p.items {
-				if it := &p.items[i]; it.left > 0 && slices.Contains(b.need[it.job], s) {
-					total += it.left
-				}
+			for _, u := range p.users[s] {
+				total += p.items[u.item].left
 			}
 			if total == 0 {
 				continue
 			}
 			part := min(1, cost/total)
-			for i := range p.items {
-				it := &p.items[i]
-				if it.left <= 0 {
-					continue
-				}
-				if q := slices.Index(b.need[it.job], s); q >= 0 {
-					x := it.left * part
-					it.share[q] += x
-					it.left -= x
-					p.load[s] += x
-				}
+			for _, u := range p.users[s] {
+				it := &p.items[u.item]
+				x := it.left * part
+				it.share[u.place] += x
+				it.left -= x
+				p.load[s] += x
 			}
 		}
 	}
@@ -245,7 +247,7 @@ func (p *picker) search(i, depth int, value float64, room int, limit float64, mu
 			if p.paid[s] == 0 {
 				gain -= b.setCost[s]
 				work += b.setWork[s]
-				money += b.setCost[s]
+				money += b.setPay[s]
 			}
 		}
 		if work > room || money > limit {

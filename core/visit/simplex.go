@@ -20,7 +20,10 @@ type simplex struct {
 	where   []int // place of each column in the basis, -1
 	price   []float64
 	dir     []float64
-	pivots  int // since the inverse was last worked out from scratch
+	few     []int // columns that were worth bringing in a moment ago, with what they gained
+	gain    [fewest]float64
+	exact   bool // the prices were worked out from scratch
+	pivots  int  // since the inverse was last worked out from scratch
 	trouble bool
 }
 
@@ -95,19 +98,16 @@ func (s *simplex) addRow(entries map[int]float64, rhs, dear float64) int {
 // solve walks to the cheapest vertex and returns its cost; s.price holds the rows' prices. Columns that are in the basis though barred are
 // as dear as `dear` makes them.
 func (s *simplex) solve(dear float64) float64 {
-	for iter := 0; ; iter++ {
-		s.prices(dear)
-		in, worst := -1, -1e-9
-		for c := range s.cols {
-			if s.where[c] >= 0 || s.cols[c].barred {
-				continue
+	s.prices(dear)
+	s.few = s.few[:0]
+	for iter := 0; iter <= 50*(s.m+50); iter++ {
+		in, gain := s.entering()
+		if in < 0 {
+			if s.exact {
+				break
 			}
-			if r := s.reduced(&s.cols[c]); r < worst*max(1, 1e-3*math.Abs(s.cols[c].cost)) {
-				in, worst = c, r
-			}
-		}
-		if in < 0 || iter > 50*(s.m+50) {
-			break
+			s.prices(dear) // what updating has worn off may hide a column
+			continue
 		}
 		out := s.ratio(in)
 		if out < 0 {
@@ -115,16 +115,80 @@ func (s *simplex) solve(dear float64) float64 {
 			break
 		}
 		s.pivot(in, out)
-		if s.pivots >= 120 && !s.refresh() {
-			s.trouble = true
-			break
+		if s.pivots >= max(120, s.m) {
+			if !s.refresh() {
+				s.trouble = true
+				break
+			}
+			s.prices(dear)
+			continue
 		}
+		for k, a := range s.inv[out*s.m : (out+1)*s.m] {
+			s.price[k] += gain * a
+		}
+		s.exact = false
 	}
+	s.prices(dear)
 	sum := 0.0
 	for i, c := range s.basis {
 		sum += s.costOf(c, dear) * s.x[i]
 	}
 	return sum
+}
+
+// fewest is how many columns are looked at again before all are.
+const fewest = 24
+
+// entering gives the column that is to come in and its reduced cost: the best of a few that were good a moment ago, else of all; -1 for none.
+func (s *simplex) entering() (int, float64) {
+	if in, r := s.best(s.few); in >= 0 {
+		return in, r
+	}
+	s.few = s.few[:0]
+	worst := 0.0 // of those that stand in few
+	for c := range s.cols {
+		col := &s.cols[c]
+		if s.where[c] >= 0 || col.barred {
+			continue
+		}
+		r := s.reduced(col)
+		if r >= -1e-9*max(1, 1e-3*math.Abs(col.cost)) || len(s.few) == fewest && r >= worst {
+			continue
+		}
+		s.keep(c, r)
+		worst = s.gain[len(s.few)-1]
+	}
+	if len(s.few) == 0 {
+		return -1, 0
+	}
+	return s.few[0], s.gain[0]
+}
+
+// keep puts a column among the few, which are in order of their reduced costs.
+func (s *simplex) keep(c int, r float64) {
+	if len(s.few) < fewest {
+		s.few = append(s.few, c)
+	}
+	i := len(s.few) - 1
+	for ; i > 0 && s.gain[i-1] > r; i-- {
+		s.few[i], s.gain[i] = s.few[i-1], s.gain[i-1]
+	}
+	s.few[i], s.gain[i] = c, r
+}
+
+// best is the one of some columns with the least reduced cost, if that is below nothing.
+func (s *simplex) best(columns []int) (int, float64) {
+	in, least := -1, 0.0
+	for _, c := range columns {
+		col := &s.cols[c]
+		if s.where[c] >= 0 || col.barred {
+			continue
+		}
+		if r := s.reduced(col); r < least && r < -1e-9*max(1, 1e-3*math.Abs(col.cost)) {
+			in, least = c, r
+		}
+	}
+	return in, least
 }
 
 func (s *simplex) costOf(c int, dear float64) float64 {
@@ -137,6 +201,7 @@ func (s *simplex) costOf(c int, dear float64) float64 {
 // prices works out cost_B * inverse.
 func (s *simplex) prices(dear float64) {
 	clear(s.price)
+	s.exact = true
 	for i, c := range s.basis {
 		k := s.costOf(c, dear)
 		if k == 0 {
@@ -208,41 +273,49 @@ func (s *simplex) pivot(in, out int) {
 	s.pivots++
 }
 
-// refresh works the inverse out from scratch by Gauss-Jordan elimination with row exchange; false if the basis has become singular.
+// refresh works the inverse out from scratch by Gauss-Jordan elimination in place, with row exchange; false if the basis has become
+// singular.
 func (s *simplex) refresh() bool {
 	m := s.m
-	w := 2 * m
-	a := make([]float64, m*w)
+	a := make([]float64, m*m)
 	for i, c := range s.basis {
 		for k, r := range s.cols[c].rows {
-			a[r*w+i] = s.cols[c].vals[k]
+			a[r*m+i] = s.cols[c].vals[k]
 		}
 	}
-	for i := range m {
-		a[i*w+m+i] = 1
-	}
+	from := make([]int, m) // row that was exchanged into each place
 	for c := range m {
 		best := c
 		for i := c + 1; i < m; i++ {
-			if math.Abs(a[i*w+c]) > math.Abs(a[best*w+c]) {
+			if math.Abs(a[i*m+c]) > math.Abs(a[best*m+c]) {
 				best = i
 			}
 		}
-		if math.Abs(a[best*w+c]) < 1e-11 {
+		if math.Abs(a[best*m+c]) < 1e-11 {
 			return false
 		}
+		from[c] = best
 		if best != c {
-			for k := range w {
-				a[c*w+k], a[best*w+k] = a[best*w+k], a[c*w+k]
+			x, y := a[c*m:(c+1)*m], a[best*m:(best+1)*m]
+			for k := range x {
+				x[k], y[k] = y[k], x[k]
 			}
 		}
-		eliminate(a, w, m, c)
+		eliminate(a, m, c)
 	}
+	// Rows that were exchanged before are columns of the inverse that are exchanged after, last first.
+	for c := m - 1; c >= 0; c-- {
+		if k := from[c]; k != c {
+			for i := range m {
+				a[i*m+c], a[i*m+k] = a[i*m+k], a[i*m+c]
+			}
+		}
+	}
+	copy(s.inv, a)
 	for i := range m {
-		copy(s.inv[i*m:(i+1)*m], a[i*w+m:(i+1)*w])
 		v := 0.0
 		for k, r := range s.rhs {
-			v += s.inv[i*m+k] * r
+			v += a[i*m+k] * r
 		}
 		s.x[i] = max(0, v)
 	}
@@ -250,18 +323,21 @@ func (s *simplex) refresh() bool {
 	return true
 }
 
-func eliminate(a []float64, w, m, c int) {
-	row := a[c*w : (c+1)*w]
-	d := row[c]
+// eliminate clears column c of all rows but its own and leaves the inverse's column in its place.
+func eliminate(a []float64, m, c int) {
+	row := a[c*m : (c+1)*m]
+	d := 1 / row[c]
+	row[c] = 1
 	for k := range row {
-		row[k] /= d
+		row[k] *= d
 	}
 	for i := range m {
-		f := a[i*w+c]
+		f := a[i*m+c]
 		if i == c || f == 0 {
 			continue
 		}
-		dst := a[i*w : (i+1)*w]
+		dst := a[i*m : (i+1)*m]
+		dst[c] = 0
 		for k, v := range row {
 			dst[k] -= f * v
 		}

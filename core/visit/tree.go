@@ -21,7 +21,8 @@ type tree struct {
 	nodes   int
 	next    int
 	halt    bool
-	anyPlan bool // the first plan is enough
+	anyPlan bool  // the first plan is enough
+	against []int // jobs that cannot all be placed, where the first node's bound has proven it
 }
 
 // queue holds nodes, the one with the greatest bound first, so that the next one is at the end.
@@ -88,6 +89,9 @@ func (t *tree) run() float64 {
 	root := &node{ok: slices.Clone(b.ok), open: make([]bool, b.m), shut: make([]bool, b.m)}
 	if root.tighten(b) {
 		t.crew.begin(root, t)
+		if t.at == nil && !t.anyPlan && !t.findAny() {
+			return math.Inf(1)
+		}
 		t.open.push(root)
 	}
 	lost := math.Inf(1) // least bound among the nodes that were given up halfway
@@ -119,6 +123,20 @@ func (t *tree) run() float64 {
 	return t.bound(lost)
 }
 
+// findAny looks for any plan, whatever it costs, where none has been found yet: without costs, that is soon decided. It returns false
+// where it is proven that there is none.
+func (t *tree) findAny() bool {
+	f := newTree(t.b.bare(), Options{Nodes: t.o.Nodes, Stop: t.o.Stop})
+	f.anyPlan = true
+	low := f.run()
+	t.against = f.against
+	if f.at != nil {
+		t.crew.improve(f.at, t, 12)
+		return true
+	}
+	return f.halt || !math.IsInf(low, 1)
+}
+
 // bound is what no plan can cost less than.
 func (t *tree) bound(lost float64) float64 {
 	low := min(t.best, lost)
@@ -143,6 +161,12 @@ func (t *tree) expand(nd *node) []*node {
 		}
 		t.round()
 		if t.beaten(nd.bound) {
+			return nil
+		}
+	}
+	if t.nodes%diveEvery == 1 {
+		t.dive(nd.child())
+		if t.halt || t.beaten(nd.bound) || !t.relax(nd) {
 			return nil
 		}
 	}
@@ -183,71 +207,6 @@ func (t *tree) round() {
 		}
 	}
 	t.crew.improve(at, t, 12)
-}
-
-// separate puts in the cuts that the programme's solution breaks; false if it breaks none.
-func (t *tree) separate() bool {
-	b := t.b
-	if len(t.ms.cuts) >= 120 {
-		return false
-	}
-	pair := make([]float64, b.n*b.n)
-	var used []*set
-	for i := range t.ms.pool {
-		s := &t.ms.pool[i]
-		x := t.ms.weight(s)
-		if x < 1e-5 || x > 1-1e-4 || len(s.jobs) < 2 {
-			continue
-		}
-		used = append(used, s)
-		for i, j := range s.jobs {
-			for _, k := range s.jobs[i+1:] {
-				pair[j*b.n+k] += x
-			}
-		}
-	}
-	type broken struct {
-		jobs [3]int
-		by   float64
-	}
-	var all []broken
-	for i := range b.n {
-		for j := i + 1; j < b.n; j++ {
-			for k := j + 1; k < b.n; k++ {
-				sum := pair[i*b.n+j] + pair[i*b.n+k] + pair[j*b.n+k]
-				if sum < 1.05 {
-					continue
-				}
-				c := cut{jobs: [3]int{i, j, k}}
-				x := 0.0
-				for _, s := range used {
-					if c.hit(s.jobs) {
-						x += t.ms.weight(s)
-					}
-				}
-				if x > 1.05 {
-					all = append(all, broken{c.jobs, x})
-				}
-			}
-		}
-	}
-	slices.SortStableFunc(all, func(a, c broken) int { return cmp.Compare(c.by, a.by) })
-	times := make([]int, b.n)
-	added := 0
-	for _, c := range all {
-		if added == 15 {
-			break
-		}
-		if times[c.jobs[0]] > 3 || times[c.jobs[1]] > 3 || times[c.jobs[2]] > 3 {
-			continue
-		}
-		for _, j := range c.jobs {
-			times[j]++
-		}
-		t.ms.addCut(c.jobs)
-		added++
-	}
-	return added > 0
 }
 
 // divide splits a node in two: by a visit that is half used, else by a job that is spread over several visits.
