@@ -56,6 +56,8 @@ type WorkItem struct {
 	Minutes int
 	// Ticked of Steps lines of its own are done.
 	Ticked, Steps int
+	// Elsewhere says where else it is agreed, or was done; the latter stands first.
+	Elsewhere []Elsewhere
 }
 
 // WorkField is a figure that the work needs.
@@ -105,7 +107,7 @@ func (s *Shop) sheetOf(o *WorkOrder) *WorkSheet {
 			owner[d] = it.ID
 			doings = append(doings, d)
 		}
-		w.States = append(w.States, WorkItem{Item: it, Doing: d, Known: known})
+		w.States = append(w.States, WorkItem{Item: it, Doing: d, Known: known, Elsewhere: o.elsewhere(it.ID)})
 	}
 	sheet := work.SheetOf(s.cat, doings, w.Facets)
 	w.Minutes = sheet.Minutes

@@ -26,6 +26,8 @@ type draftShowData struct {
 	Shown        int
 	UndoTo       int
 	CanPrint     bool
+	// Elsewhere is what other estimates of the car hold too.
+	Elsewhere []elsewhereLine
 }
 
 // draftBlock is an item or a shared preparation with its lines.
@@ -38,6 +40,7 @@ type draftBlock struct {
 	Lines                 []draftLineRow
 	EditPath, NewPath     string
 	WordsPath             string
+	Elsewhere             []elsewhereLine
 }
 
 // draftLineRow is one line as it is shown.
@@ -63,6 +66,14 @@ func (s *server) draftShow(w http.ResponseWriter, r *http.Request) error {
 	}
 	d.Drafts, d.ID, d.Standing, d.Shown, d.UndoTo = draftsPath(now.CarID), s.shop.NewID(), h.Standing(), h.Shown(), h.UndoTo
 	d.CanPrint = s.cfg.EstimatePDF != nil
+	if d.Elsewhere, err = s.elsewhere(r.Context(), now); err != nil {
+		return err
+	}
+	for i := range d.Blocks {
+		if b := &d.Blocks[i]; b.Item != nil {
+			b.Elsewhere = ofItem(d.Elsewhere, b.ID)
+		}
+	}
 	notice := map[string]string{"made": "The estimate is made. Nobody but the workshop sees it yet.", "saved": "The change is stored.", "undone": "The last change is undone.",
 		"taken": "Somebody else changed the estimate first, so nothing was undone. This is how it stands now."}[r.FormValue("did")]
 	s.render(w, r, http.StatusOK, "draft_show", page{Title: "Estimate " + d.E.Number, Notice: notice, Data: d, Wide: true, Back: d.Drafts, BackWords: "Estimates"})

@@ -22,6 +22,8 @@ type offerData struct {
 	Now     *offerLine
 	Earlier []offerLine
 	Days    []option
+	// Elsewhere is what other estimates of the car hold too.
+	Elsewhere []elsewhereLine
 }
 
 // offerLine is one offer with what became of it.
@@ -72,6 +74,9 @@ func (s *server) renderOffer(w http.ResponseWriter, r *http.Request, status int,
 		for _, p := range found {
 			data.Missing = append(data.Missing, capital(p.Place)+": "+p.Text)
 		}
+	}
+	if data.Elsewhere, err = s.elsewhere(r.Context(), d); err != nil {
+		return err
 	}
 	for i := len(all) - 1; i >= 0; i-- {
 		line, err := s.offerLine(all[i], d)

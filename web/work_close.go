@@ -187,6 +187,9 @@ func (s *server) prefillClose(f *form, sheet *shop.WorkSheet, car *shop.CarPage)
 			f.Set("why|"+st.ID, st.Cannot)
 		case st.Done:
 			f.Set("done|"+st.ID, shop.ItemWasDone)
+		case whyCannot(st) != "":
+			f.Set("done|"+st.ID, shop.ItemWasNot)
+			f.Set("why|"+st.ID, whyCannot(st))
 		}
 		if st.Minutes > 0 {
 			f.Set("minutes|"+st.ID, number(float64(st.Minutes)))
