@@ -142,7 +142,13 @@ func (a Advice) due(t *track, l *timeline) *Advice {
 		return &a
 	}
 	var day float64
-	if l.km {
+	cap := t.law.Cap
+	if l.km && !l.c.known { // how far the car runs is not known: only the calendar can end the interval
+		if cap == nil || cap.Months <= 0 {
+			return &a
+		}
+		day = l.begin.day + math.Floor(cap.Months*daysPerMonth)
+	} else if l.km {
 		a.DueKm = l.odometer(a.Interval)
 		var kms [combined]float64
 		for i := range kms {
@@ -151,7 +157,7 @@ func (a Advice) due(t *track, l *timeline) *Advice {
 		if day = l.c.ahead.day(&kms, 0.5, l.c.horizon); a.DueKm <= l.c.ahead.last.Km {
 			day = l.c.dayOfKm(a.DueKm)
 		}
-		if cap := t.law.Cap; cap != nil && cap.Months > 0 && l.begin.day+cap.Months*daysPerMonth < day {
+		if cap != nil && cap.Months > 0 && l.begin.day+cap.Months*daysPerMonth < day {
 			day = l.begin.day + math.Floor(cap.Months*daysPerMonth)
 			a.DueKm, _ = l.c.km(day)
 		}
