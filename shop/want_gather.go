@@ -176,7 +176,7 @@ func (s *Shop) followWants(a *asked, until time.Time) []askedFor {
 func (s *Shop) wantOf(a *asked, x *agenda.Asked) Want {
 	w := Want{Job: x.Job, At: x.At, Name: x.Job, Verdict: x.Verdict, Must: x.Must, DueOn: x.Due.Format(dayLayout)}
 	if j := s.cat.Jobs[x.Job]; j != nil {
-		w.Name = withWhere(j.Name, x.At)
+		w.Name = withWhere(j.Name, s.cat.JobWhere(x.Job, x.At, a.page.Facets))
 	}
 	if !x.Hard.IsZero() {
 		w.HardOn = x.Hard.Format(dayLayout)
@@ -253,7 +253,7 @@ func (s *Shop) foreseenWords(a *asked, w *Want, all []agenda.Ask) {
 		}
 		it := &a.outlook.Outlook.Items[o.Item]
 		text, _ := s.itemWords(a.outlook, it)
-		w.From, w.Why, w.Wait = FromOutlook, withWhere(it.Point.OwnerName, it.At)+": "+text, it.Point.Wait
+		w.From, w.Why, w.Wait = FromOutlook, withWhere(it.Point.OwnerName, it.Where)+": "+text, it.Point.Wait
 		return
 	}
 }

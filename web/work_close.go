@@ -8,7 +8,6 @@ import (
 	"strconv"
 	"strings"
 
-	"witnessmark/core/point"
 	"witnessmark/shop"
 )
 
@@ -139,7 +138,7 @@ func (s *server) renderClose(w http.ResponseWriter, r *http.Request, f *form, st
 		d.LastKm = s.km(car.Car, car.Odometer[n-1].Km) + " on " + day(car.Odometer[n-1].On)
 	}
 	for _, st := range sheet.States {
-		d.Items = append(d.Items, closeItem{Name: st.Name, Place: placeBeside(st.Name, point.Where(st.At)), Done: "done|" + st.ID, Why: "why|" + st.ID, Minutes: "minutes|" + st.ID})
+		d.Items = append(d.Items, closeItem{Name: st.Name, Place: placeBeside(st.Name, st.Where), Done: "done|" + st.ID, Why: "why|" + st.ID, Minutes: "minutes|" + st.ID})
 	}
 	for _, p := range sheet.Parts {
 		d.Parts = append(d.Parts, closePart{Name: p.Name, For: partFor(sheet, &p), Unit: p.Unit, Maybe: p.Maybe, Fit: "fit|" + p.Step, Number: "number|" + p.Step, Batch: "batch|" + p.Step, Amount: "amount|" + p.Step,

@@ -4,7 +4,6 @@ import (
 	"net/http"
 	"strings"
 
-	"witnessmark/core/point"
 	"witnessmark/core/work"
 	"witnessmark/shop"
 )
@@ -66,7 +65,7 @@ func (s *server) renderWork(w http.ResponseWriter, r *http.Request, f *form, sta
 	for _, st := range sheet.States {
 		held := elsewhereLines(st.Elsewhere, sheet.Draft.Said.Estimate)
 		d.Elsewhere = append(d.Elsewhere, held...)
-		it := workItem{WorkItem: st, ID1: s.shop.NewID(), ID2: s.shop.NewID(), Place: placeBeside(st.Name, point.Where(st.At)), Why: whyCannot(st), Elsewhere: held}
+		it := workItem{WorkItem: st, ID1: s.shop.NewID(), ID2: s.shop.NewID(), Place: placeBeside(st.Name, st.Where), Why: whyCannot(st), Elsewhere: held}
 		if st.Minutes > 0 {
 			it.Minutes = number(float64(st.Minutes))
 		}
