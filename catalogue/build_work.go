@@ -37,7 +37,7 @@ func (b *builder) doing(c *point.Catalogue, e *entry) {
 	case "part":
 		var r rawPart
 		if b.decode(e, &r) {
-			c.Parts[r.ID] = &point.PartKind{ID: r.ID, Name: r.Name, Unit: r.Unit, Fluid: r.Fluid, Sundry: r.Sundry, For: r.For}
+			c.Parts[r.ID] = &point.PartKind{ID: r.ID, Name: r.Name, Unit: r.Unit, Fluid: r.Fluid, Sundry: r.Sundry, For: r.For, Circuit: r.Circuit, Thins: r.Thins}
 			b.checkPart(e, c.Parts[r.ID])
 		}
 	case "work":
@@ -66,7 +66,7 @@ func (b *builder) workParts(e *entry, raw []at[rawWorkPart]) []point.WorkPart {
 		if err != nil {
 			b.fault(e.file, p.Line, "%s %s, part %s: %v", e.kind, e.id, p.V.Part, err)
 		}
-		out = append(out, point.WorkPart{Part: p.V.Part, Milli: milli, Maybe: p.V.Maybe, When: p.V.When.When})
+		out = append(out, point.WorkPart{Part: p.V.Part, Milli: milli, Maybe: p.V.Maybe, Circuit: p.V.Circuit, When: p.V.When.When})
 	}
 	return out
 }

@@ -37,6 +37,9 @@ func (b *builder) checkPart(e *entry, p *point.PartKind) {
 	if len(p.For) > 0 && !p.Fluid {
 		b.fault(e.file, line, "part %s: for names what jobs take, which is filled; expected fluid: true", p.ID)
 	}
+	if (p.Circuit != "" || p.Thins) && !p.Fluid || p.Circuit != "" && p.Thins {
+		b.fault(e.file, line, "part %s: circuit or thins, not both, stand with a fluid; expected fluid: true", p.ID)
+	}
 	if p.Fluid && p.Unit != "L" && p.Unit != "kg" {
 		b.fault(e.file, line, "part %s: a fluid is counted in L or kg, not %s", p.ID, p.Unit)
 	}
@@ -152,6 +155,9 @@ func (b *builder) checkParts(c *point.Catalogue, file string, parts []at[rawWork
 		if c.Parts[p.V.Part] == nil {
 			say(p.Line, "there is no part %q", p.V.Part)
 			continue
+		}
+		if p.V.Circuit != "" && !c.Parts[p.V.Part].Fluid {
+			say(p.Line, "part %s: circuit is what a fluid goes into; expected none", p.V.Part)
 		}
 		b.when(c, file, p.V.When)
 		if slices.ContainsFunc(parts[:i], func(o at[rawWorkPart]) bool {

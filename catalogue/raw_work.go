@@ -22,12 +22,14 @@ type rawSetup struct {
 }
 
 type rawPart struct {
-	ID     string   `yaml:"id"`
-	Name   string   `yaml:"name"`
-	Unit   string   `yaml:"unit"`
-	Fluid  bool     `yaml:"fluid"`
-	Sundry bool     `yaml:"sundry"`
-	For    []string `yaml:"for"`
+	ID      string   `yaml:"id"`
+	Name    string   `yaml:"name"`
+	Unit    string   `yaml:"unit"`
+	Fluid   bool     `yaml:"fluid"`
+	Sundry  bool     `yaml:"sundry"`
+	For     []string `yaml:"for"`
+	Circuit string   `yaml:"circuit"`
+	Thins   bool     `yaml:"thins"`
 }
 
 type rawWork struct {
@@ -50,10 +52,11 @@ type rawWorkStep struct {
 }
 
 type rawWorkPart struct {
-	Part   string    `yaml:"part"`
-	Amount yaml.Node `yaml:"amount"` // read as written: a third decimal may not get lost in a float
-	Maybe  bool      `yaml:"maybe"`
-	When   rawWhen   `yaml:"when"`
+	Part    string    `yaml:"part"`
+	Amount  yaml.Node `yaml:"amount"` // read as written: a third decimal may not get lost in a float
+	Maybe   bool      `yaml:"maybe"`
+	Circuit string    `yaml:"circuit"`
+	When    rawWhen   `yaml:"when"`
 }
 
 type rawWorkField struct {

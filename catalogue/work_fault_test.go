@@ -32,6 +32,7 @@ const around = `setups:
   - {id: road-drive, name: Road, does: "Drive it.", minutes: 20, order: 310, last: true}
 parts:
   - {id: brake-fluid, name: Brake fluid, unit: L, fluid: true, for: [brake fluid]}
+  - {id: jack-pad, name: Jack pad, unit: piece}
 cautions:
   - {id: jack, say: "Never below it."}
 specs:
@@ -56,6 +57,8 @@ func TestWorkFaults(t *testing.T) {
 		{"part's unit", "unit: L, fluid", "unit: can, fluid", `shop/x.yaml:5: part jack-oil: unit is "can"; expected one of piece, set, L, kg, m`},
 		{"a fluid by the piece", "unit: L, fluid", "unit: piece, fluid", "part jack-oil: a fluid is counted in L or kg, not piece"},
 		{"taken but not filled", "fluid: true, for", "for", "part jack-oil: for names what jobs take, which is filled; expected fluid: true"},
+		{"a circuit of what thins", "fluid: true, for", "fluid: true, thins: true, circuit: jack, for", "part jack-oil: circuit or thins, not both, stand with a fluid"},
+		{"a circuit of what is no fluid", "{part: jack-oil, amount: 0.125}", "{part: jack-oil, amount: 1}, {part: jack-pad, amount: 1, circuit: brakes}", "part jack-pad: circuit is what a fluid goes into; expected none"},
 		{"work of no job", "  - id: mend-jack\n", "  - id: mend-jill\n", `shop/x.yaml:9: work mend-jill: there is no job "mend-jill"`},
 		{"per", "per: corner", "per: wheel", `work mend-jack: per is "wheel"; expected axle, corner or piece`},
 		{"no step", `    steps:` + "\n" + `      - {say: "Mend it.", minutes: 5, cautions: [jack]}` + "\n", "", "work mend-jack: expected a step or more"},

@@ -62,6 +62,8 @@ type drawing struct {
 	now  style
 	// start is where the content of this page begins; lowest is the lowest edge of any text on any page.
 	start, lowest float64
+	// lacks is true once something stands in for what the font lacks.
+	lacks bool
 }
 
 // newDrawing starts a document that says that it was made on the given day, whatever the clock says.
@@ -115,10 +117,17 @@ func (d *drawing) use(s style) {
 	d.now = s
 }
 
+// clean makes a text printable, and remembers that something stands in for what the font lacks.
+func (d *drawing) clean(s string) string {
+	text, lacks := printable(s)
+	d.lacks = d.lacks || lacks
+	return text
+}
+
 // wide measures a line.
 func (d *drawing) wide(s string, st style) float64 {
 	d.use(st)
-	return d.pdf.GetStringWidth(same(clean(s)))
+	return d.pdf.GetStringWidth(same(d.clean(s)))
 }
 
 // put sets one line with its upper edge at y.
@@ -127,13 +136,13 @@ func (d *drawing) put(x, y float64, s string, st style) {
 		return
 	}
 	d.use(st)
-	d.pdf.Text(x, y+st.height()*0.77, same(clean(s)))
+	d.pdf.Text(x, y+st.height()*0.77, same(d.clean(s)))
 	d.lowest = max(d.lowest, y+st.height())
 }
 
 // cut shortens a line with an ellipsis until it fits.
 func (d *drawing) cut(s string, w float64, st style) string {
-	s = strings.ReplaceAll(clean(s), "\n", " ")
+	s = strings.ReplaceAll(d.clean(s), "\n", " ")
 	if d.wide(s, st) <= w {
 		return s
 	}

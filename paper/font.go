@@ -8,13 +8,11 @@ import (
 	"golang.org/x/image/font/gofont/goregular"
 
 	"github.com/go-pdf/fpdf"
+	"golang.org/x/text/unicode/norm"
 )
 
 // family is the name of the embedded fonts within a document.
 const family = "go"
-
-// missing is printed for a character that the font does not have, so that a gap is seen.
-const missing = '□'
 
 func addFonts(pdf *fpdf.Fpdf) {
 	pdf.AddUTF8FontFromBytes(family, "", goregular.TTF)
@@ -23,11 +21,22 @@ func addFonts(pdf *fpdf.Fpdf) {
 }
 
 // clean makes a text printable: every kind of space is a plain or a non-breaking one, marks that only steer text are
-// dropped, and what the font lacks is shown as a box.
+// dropped, and in place of what the font lacks stands what it is, as standIn has it.
 func clean(s string) string {
+	text, _ := printable(s)
+	return text
+}
+
+// printable is clean, and reports whether anything stands in for what the font lacks.
+func printable(s string) (text string, lacks bool) {
 	if plain(s) {
-		return s
+		return s, false
 	}
+	return standIn(spaced(norm.NFC.String(s)))
+}
+
+// spaced makes every kind of space a plain or a non-breaking one, and drops marks that only steer text.
+func spaced(s string) string {
 	return strings.Map(func(r rune) rune {
 		switch {
 		case r == '\n':
@@ -40,14 +49,13 @@ func clean(s string) string {
 			return '\u00a0'
 		case r >= '\u2000' && r <= '\u200a' || r == '\u3000':
 			return ' '
-		case r == '\u00ad' || r == '\ufeff' || r >= '\u200b' && r <= '\u200f' || r >= '\u202a' && r <= '\u202e' || r >= '\u2060' && r <= '\u2069':
+		case r == '\u00ad' || r == '\ufeff' || r >= '\u200b' && r <= '\u200f' || r >= '\u202a' && r <= '\u202e' || r >= '\u2060' && r <= '\u2069' ||
+			r >= '\ufe00' && r <= '\ufe0f':
 			return -1
 		case r == '\u2011':
 			return '-'
-		case covered()[r] != 0:
-			return r
 		}
-		return missing
+		return r
 	}, s)
 }
 

@@ -9,6 +9,9 @@ type cell struct {
 	share float64
 }
 
+// lacking is what every page says at its foot where something stands in for what the font lacks.
+const lacking = "Square brackets stand for words that can't be printed here, and rare accents are left out; the page on the screen shows them."
+
 // frames draws the double border and the title block on every page; the block's last cell is the page number. It
 // comes last, when the number of pages is known.
 func (d *drawing) frames(cells []cell) {
@@ -23,6 +26,11 @@ func (d *drawing) frames(cells []cell) {
 		d.pdf.Rect(frameLeft+inset, frameTop+inset, frameRight-frameLeft-2*inset, frameBottom-frameTop-2*inset, "D")
 		page := cell{"page", strconv.Itoa(n) + " of " + strconv.Itoa(total), 1}
 		d.titleBlock(append(cells[:len(cells):len(cells)], page))
+	}
+	for n := 1; d.lacks && n <= total; n++ { // the strip's own cells count too
+		d.pdf.SetPage(n)
+		d.now = style{}
+		d.put(left, bottom, lacking, tiny)
 	}
 }
 

@@ -179,7 +179,7 @@ func (s *sheet) lastWords(step *SheetStep) string {
 	var said []string              // each reading once, in its first order
 	where := map[string][]string{} // the positions that read so
 	for _, slot := range step.Slots {
-		l := clean(step.Last[slot])
+		l := s.clean(step.Last[slot])
 		if l == "" {
 			continue
 		}

@@ -7,7 +7,7 @@ import "strings"
 func (d *drawing) wrap(s string, w float64, st style) []string {
 	var out []string
 	space := d.wide(" ", st)
-	for _, part := range strings.Split(clean(s), "\n") {
+	for _, part := range strings.Split(d.clean(s), "\n") {
 		line, used := "", 0.0
 		for _, word := range strings.Split(part, " ") {
 			if word == "" {

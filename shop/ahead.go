@@ -46,7 +46,7 @@ func (s *Shop) Ahead(o *CarOutlook) []AheadLine {
 			continue
 		}
 		base, _ := point.SplitAt(it.At)
-		line := AheadLine{Point: it.Point.ID, At: it.At, Title: withWhere(it.Point.OwnerName, base), Text: text, On: on, Ten: tenths(it), Plan: hardlyLasts(it)}
+		line := AheadLine{Point: it.Point.ID, At: it.At, Title: withWhere(it.Point.OwnerName, it.Point.Where(base, o.Facets)), Text: text, On: on, Ten: tenths(it), Plan: hardlyLasts(it)}
 		line.TenText, line.Look = tenthsWords(line.Ten, o.Outlook.Today), lookWords(o, it)
 		k := key{it.Point.ID, point.Axle(base)}
 		if at, ok := first[k]; !ok {

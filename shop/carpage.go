@@ -29,8 +29,10 @@ type CarPage struct {
 
 // ItemHistory is one place's looks over the rounds, the newest judged.
 type ItemHistory struct {
-	Point    *point.Point
-	At       string
+	Point *point.Point
+	At    string
+	// Where is At in words, empty for the car as a whole.
+	Where    string
 	Verdict  verdict.Verdict
 	Why      string
 	Limit    *judge.LimitShown
@@ -104,7 +106,7 @@ func (s *Shop) items(p *CarPage, history []ReadingFact) []ItemHistory {
 			if !ok {
 				at = len(items)
 				index[k] = at
-				items = append(items, ItemHistory{Point: pt, At: f.At, Verdict: verdict.Unjudged})
+				items = append(items, ItemHistory{Point: pt, At: f.At, Where: pt.Where(f.At, p.Facets), Verdict: verdict.Unjudged})
 				newest = append(newest, round.Reading{})
 			}
 			items[at].Looks = append(items[at].Looks, look(pt, r, f))

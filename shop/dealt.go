@@ -50,9 +50,39 @@ func (s *Shop) dealings(ctx context.Context, r Reader, carID string) (*dealt, er
 	for _, k := range placed {
 		d.placed[wantKey(k.Said.Job, k.Said.At)] = k.Said.On
 	}
+	list, err := agreements(ctx, r, carID)
+	if err != nil {
+		return nil, err
+	}
+	for _, a := range list {
+		if a.close != nil {
+			d.done = append(d.done, doneIn(a.Agreed, a.close)...)
+		} else {
+			d.agreed = append(d.agreed, a.Agreed)
+		}
+	}
+	if d.back, err = s.comingBack(ctx, r, carID); err != nil {
+		return nil, err
+	}
+	// What another estimate has agreed to is not planned again, though this one's owner put it off or it could not be done.
+	d.back = slices.DeleteFunc(d.back, func(b comingBack) bool {
+		return b.item.Job != "" && s.isAgreed(d, work.Doing{Job: b.item.Job, At: b.item.At})
+	})
+	d.follows, err = s.FollowUps(ctx, r, carID)
+	return d, err
+}
+
+// agreement is what was agreed, with its close-out once there is one.
+type agreement struct {
+	*Agreed
+	close *Kept[CloseOut]
+}
+
+// agreements lists what a car's owners agreed to and no later answer to the same estimate took back, in order of the answers.
+func agreements(ctx context.Context, r Reader, carID string) (out []*agreement, err error) {
 	all, err := answersOf(ctx, r, carID)
 	if err != nil || len(all) == 0 {
-		return d, err
+		return nil, err
 	}
 	stand, _, err := closeOuts(ctx, r, RecordFilter{CarID: carID})
 	if err != nil {
@@ -64,23 +94,11 @@ func (s *Shop) dealings(ctx context.Context, r Reader, carID string) (*dealt, er
 		if err != nil {
 			return nil, err
 		}
-		c := closed[x.Decision.ID]
-		switch {
-		case c != nil:
-			d.done = append(d.done, doneIn(a, c)...)
-		case a.ReplacedBy == "" && len(a.Accepted) > 0:
-			d.agreed = append(d.agreed, a)
+		if c := closed[x.Decision.ID]; c != nil || a.ReplacedBy == "" && len(a.Accepted) > 0 {
+			out = append(out, &agreement{a, c})
 		}
 	}
-	if d.back, err = s.comingBack(ctx, r, carID); err != nil {
-		return nil, err
-	}
-	// What another estimate has agreed to is not planned again, though this one's owner put it off or it could not be done.
-	d.back = slices.DeleteFunc(d.back, func(b comingBack) bool {
-		return b.item.Job != "" && d.isAgreed(work.Doing{Job: b.item.Job, At: b.item.At})
-	})
-	d.follows, err = s.FollowUps(ctx, r, carID)
-	return d, err
+	return out, nil
 }
 
 // doneIn lists the doings that a close-out says were done.
@@ -116,11 +134,11 @@ func (s *Shop) comingBack(ctx context.Context, r Reader, carID string) (out []co
 	return out, err
 }
 
-// isAgreed reports whether a doing is agreed and still to be done.
-func (d *dealt) isAgreed(x work.Doing) bool {
+// isAgreed reports whether a doing is agreed and still to be done, by itself or on the way of another.
+func (s *Shop) isAgreed(d *dealt, x work.Doing) bool {
 	for _, a := range d.agreed {
 		for _, it := range a.Accepted {
-			if it.Job == x.Job && it.At == x.At {
+			if o := (work.Doing{Job: it.Job, At: it.At}); o == x || work.Covers(s.cat, o, x) {
 				return true
 			}
 		}

@@ -49,8 +49,7 @@ func (d *drafting) items(wants []Want) (items []estimate.Item, shared []estimate
 			shared = append(shared, s)
 		}
 	}
-	d.fillOnce(items, shared)
-	return items, shared, nil
+	return items, d.fillOnce(items, shared), nil
 }
 
 // eachOnce joins wants of the same doing: it is done once, for the worst reason, and what any of them says is kept.

@@ -82,7 +82,8 @@ func found(t *testing.T) (*bench, string, shop.RoundFact) {
 	r := b.round(t, car)
 	b.see(t, r.ID, "brake-fluid-look", "", "opaque")
 	l := b.dues(t, car, shop.DueFinding)
-	if len(l) != 1 || l[0].On != "2026-03-21" || l[0].RoundID != r.ID || !strings.Contains(l[0].Tell, "If you wait") {
+	if len(l) != 1 || l[0].On != "2026-03-21" || l[0].RoundID != r.ID || !strings.Contains(l[0].Tell, "21 March 2026. It was past its limit then: have it done now. If you wait") ||
+		strings.Contains(l[0].Tell, "visit") {
 		t.Fatalf("%+v", l)
 	}
 	return b, car, r

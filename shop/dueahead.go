@@ -34,14 +34,14 @@ func (s *Shop) dueLook(o *CarOutlook) []DueLine {
 	l.What = "Look at the car again: " + lowerWord(where)
 	l.Why = fmt.Sprintf("By then %s may have passed what is accepted between two looks.", lowerWord(where))
 	l.Sure = fmt.Sprintf("Unlikely to be past its limit before then: at most %s.", perHundred(n.Risk))
-	l.Tell = fmt.Sprintf("We should look at your car again by %s, because of: %s.", plainDay(l.On), lowerWord(withWhere(it.Point.OwnerName, it.At)))
+	l.Tell = fmt.Sprintf("We should look at your car again by %s, because of: %s.", plainDay(l.On), lowerWord(withWhere(it.Point.OwnerName, it.Where)))
 	if n.Now {
 		l.Sure = fmt.Sprintf("The chance that it is past its limit is above the accepted %s already.", perHundred(n.Risk))
-		l.Tell = fmt.Sprintf("We should look at your car again soon, because of: %s.", lowerWord(withWhere(it.Point.OwnerName, it.At)))
+		l.Tell = fmt.Sprintf("We should look at your car again soon, because of: %s.", lowerWord(withWhere(it.Point.OwnerName, it.Where)))
 	} else if n.Km > 0 {
 		l.Km = math.Round(n.Km/100) * 100
 		l.Tell = fmt.Sprintf("We should look at your car again by %s or %s, whichever comes first, because of: %s.", plainDay(l.On),
-			distanceWords(o.Car, l.Km), lowerWord(withWhere(it.Point.OwnerName, it.At)))
+			distanceWords(o.Car, l.Km), lowerWord(withWhere(it.Point.OwnerName, it.Where)))
 	}
 	return []DueLine{l}
 }
@@ -117,7 +117,7 @@ func (s *Shop) dueForecast(o *CarOutlook, it *outlook.Item) (DueLine, bool) {
 	}
 	l.Why = text
 	l.Sure = "Even chance by then: 5 of 10 such parts are at their limit; " + rangeWords(r)
-	l.Tell = withWhere(it.Point.OwnerName, it.At) + ": " + text
+	l.Tell = withWhere(it.Point.OwnerName, it.Where) + ": " + text
 	return l, true
 }
 
@@ -129,14 +129,14 @@ func (s *Shop) dueRenewal(o *CarOutlook, it *outlook.Item, l *DueLine) {
 		l.Km = math.Round(a.DueKm/100) * 100
 	}
 	if it.Law.Item != "" {
-		l.What = "Renew: " + lowerWord(withWhere(itemName(it.Law.Item), it.At))
+		l.What = "Renew: " + lowerWord(withWhere(itemName(it.Law.Item), it.Where))
 	}
 	l.Why = adviceWords(o.Car, a, it.Law, o.Outlook.Today)
 	l.Sure = fmt.Sprintf("%s to last until then: about %s such cars need it sooner.", likelihood(1-a.Recommendation.Risk), perHundred(a.Recommendation.Risk))
 	if !a.DueOn.After(o.Outlook.Today) {
 		l.Sure = fmt.Sprintf("The chance that it is past its limit by today is %s.", perHundred(it.Turned))
 	}
-	l.Tell = withWhere(it.Point.OwnerName, it.At) + ": " + lowerWord(l.Why)
+	l.Tell = withWhere(it.Point.OwnerName, it.Where) + ": " + lowerWord(l.Why)
 }
 
 // rangeOf gives a line the days between which 8 of 10 lie.
@@ -187,7 +187,7 @@ func perHundred(p float64) string {
 }
 
 // itemTitle names an item for the adviser.
-func itemTitle(it *outlook.Item) string { return withWhere(it.Point.Name, it.At) }
+func itemTitle(it *outlook.Item) string { return withWhere(it.Point.Name, it.Where) }
 
 // lowerWord begins a name in the middle of a sentence; abbreviations stay as they are.
 func lowerWord(s string) string {

@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"witnessmark/core/judge"
-	"witnessmark/core/point"
 	"witnessmark/core/verdict"
 )
 
@@ -91,7 +90,7 @@ func dueFinding(c CarVersion, r RoundFact, fs []judge.Finding) DueLine {
 		if f.Verdict.Worse(worst.Verdict) {
 			worst = f
 		}
-		if where := point.Where(f.At); where != "" && !slices.Contains(places, where) {
+		if where := f.Where; where != "" && !slices.Contains(places, where) {
 			places = append(places, where)
 		}
 	}
@@ -103,11 +102,19 @@ func dueFinding(c CarVersion, r RoundFact, fs []judge.Finding) DueLine {
 	l.What = worst.Point.Name + where
 	l.Why = strings.Join(saw(fs), " ")
 	l.Sure = "Seen on " + shortDate(day(r.On)) + " and judged " + string(worst.Verdict) + "; no answer of the owner is written down."
-	l.Tell = worst.Point.OwnerName + where + ": found on " + plainDay(r.On) + ". " + byWhen(worst.Verdict)
+	l.Tell = worst.Point.OwnerName + where + ": found on " + plainDay(r.On) + ". " + sinceFound(worst.Verdict)
 	if worst.Wait != "" {
 		l.Tell += " If you wait: " + lowerWord(worst.Wait)
 	}
 	return l
+}
+
+// sinceFound says what a finding that nobody answered asks for on any later day: a mail is read weeks after the look.
+func sinceFound(v verdict.Verdict) string {
+	if v == verdict.Unsafe {
+		return "Do not drive the car until it is put right."
+	}
+	return "It was past its limit then: have it done now."
 }
 
 // renewedSinceFound reports whether what a finding is about was renewed since its round.

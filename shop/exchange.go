@@ -144,6 +144,11 @@ func (s *Shop) importLine(ctx context.Context, w Writer, text []byte, done *Impo
 	if err != nil {
 		return err
 	}
+	if l.Record != nil {
+		if err := holds(ctx, w, l.Record); err != nil {
+			return err
+		}
+	}
 	done.Facts++
 	if created {
 		done.New++

@@ -86,8 +86,8 @@ type NotDoneLine struct {
 	Terms estimate.Terms
 	// Why says why it was not done, On is the day of the work.
 	Why, On string
-	// Gone is true once the same doing was done by later work, was answered anew, or its items were renewed; Open until then, or until it
-	// was settled.
+	// Gone is true once the same doing was done by work agreed on another estimate, was answered anew, or its items were renewed; Open until
+	// then, or until it was settled.
 	Gone, Open bool
 }
 
@@ -115,6 +115,10 @@ func (s *Shop) NotDone(ctx context.Context, r Reader, carID string) ([]NotDoneLi
 		if i < 0 {
 			return nil, fmt.Errorf("close-out %s: decision %q: %w", c.ID, c.Ref, ErrNotFound)
 		}
+		also, err := s.elsewhere(ctx, r, all[i].Draft)
+		if err != nil {
+			return nil, err
+		}
 		for _, it := range all[i].Draft.Said.Estimate.Items {
 			k := slices.IndexFunc(c.Said.Items, func(x ItemDone) bool { return x.Item == it.ID })
 			if k < 0 || c.Said.Items[k].Done {
@@ -122,7 +126,8 @@ func (s *Shop) NotDone(ctx context.Context, r Reader, carID string) ([]NotDoneLi
 			}
 			e := &all[i].Draft.Said.Estimate
 			l := NotDoneLine{Due: c.ID + "/" + it.ID, CarID: carID, DecisionID: c.Ref, Number: e.Number, Item: it, Terms: e.Terms, Why: c.Said.Items[k].WhyNot, On: c.Said.On}
-			l.Gone = answeredLater(all, c.Seq, &it) || s.renewedSinceWork(f, &l)
+			l.Gone = answeredLater(all, c.Seq, &it) || s.renewedSinceWork(f, &l) ||
+				slices.ContainsFunc(also, func(x Elsewhere) bool { return x.Item == it.ID && x.DoneOn != "" })
 			l.Open = !l.Gone && !settled[l.Due]
 			out = append(out, l)
 		}

@@ -6,7 +6,6 @@ import (
 	"unicode/utf8"
 
 	"witnessmark/core/judge"
-	"witnessmark/core/point"
 )
 
 // saw says what was seen at the places of one section. Places with the same reason are told in one sentence, with the
@@ -30,7 +29,7 @@ func saw(fs []judge.Finding) []string {
 			g = &group{rest: rest, measured: value != ""}
 			groups = append(groups, g)
 		}
-		g.places = append(g.places, strings.TrimSpace(point.Where(f.At)+" "+value))
+		g.places = append(g.places, strings.TrimSpace(f.Where+" "+value))
 	}
 	out := make([]string, len(groups))
 	for i, g := range groups {

@@ -47,7 +47,7 @@ func (s *Shop) report(j *Judged) *Report {
 			}
 			continue
 		case verdict.Unjudged:
-			r.Unjudged = append(r.Unjudged, ReportLine{withWhere(f.Point.OwnerName, f.At), f.Why})
+			r.Unjudged = append(r.Unjudged, ReportLine{withWhere(f.Point.OwnerName, f.Where), f.Why})
 			continue
 		}
 		asks[f.Point.OwnerName] = true
@@ -132,8 +132,8 @@ func limitWords(c CarVersion, l *judge.LimitShown) string {
 	return judge.Amount(l.Value, l.Unit, system(c)) + " " + side
 }
 
-func withWhere(name, at string) string {
-	where := point.Where(at)
+// withWhere joins a name and a place in words.
+func withWhere(name, where string) string {
 	switch {
 	case where == "":
 		return name

@@ -77,10 +77,10 @@ func (s *Shop) askedOf(ctx context.Context, carID string) (*asked, error) {
 func (s *Shop) gather(a *asked) {
 	a.seen, a.facts = s.newestFindings(a.page)
 	until := a.today.AddDate(0, planMonths, 0)
-	asks := slices.DeleteFunc(agenda.FromFindings(s.cat, a.seen, a.today), a.answered)
+	asks := slices.DeleteFunc(agenda.FromFindings(s.cat, a.seen, a.today), func(x agenda.Ask) bool { return s.answered(a, x) })
 	car := func(j *point.Job) bool { ok, _ := j.When.Holds(a.page.Facets); return ok }
 	foreseen := agenda.FromOutlook(s.cat, &a.outlook.Outlook, car, until)
-	foreseen = slices.DeleteFunc(foreseen, func(x agenda.Ask) bool { return a.dealt.isAgreed(x.Doing) })
+	foreseen = slices.DeleteFunc(foreseen, func(x agenda.Ask) bool { return s.isAgreed(a.dealt, x.Doing) })
 	for i := range foreseen {
 		foreseen[i].Verdict = a.verdictOf(foreseen[i].Item)
 	}
@@ -94,8 +94,8 @@ func (s *Shop) gather(a *asked) {
 
 // answered reports whether a finding's doing is agreed and still to be done, or was done after its reading. The reading that asked came
 // before work of the same day.
-func (a *asked) answered(x agenda.Ask) bool {
-	if a.dealt.isAgreed(x.Doing) {
+func (s *Shop) answered(a *asked, x agenda.Ask) bool {
+	if s.isAgreed(a.dealt, x.Doing) {
 		return true
 	}
 	f, on := a.facts[x.Finding], a.seen[x.Finding].On.Format(dayLayout)
@@ -176,7 +176,7 @@ func (s *Shop) followWants(a *asked, until time.Time) []askedFor {
 func (s *Shop) wantOf(a *asked, x *agenda.Asked) Want {
 	w := Want{Job: x.Job, At: x.At, Name: x.Job, Verdict: x.Verdict, Must: x.Must, DueOn: x.Due.Format(dayLayout)}
 	if j := s.cat.Jobs[x.Job]; j != nil {
-		w.Name = withWhere(j.Name, x.At)
+		w.Name = withWhere(j.Name, s.cat.JobWhere(x.Job, x.At, a.page.Facets))
 	}
 	if !x.Hard.IsZero() {
 		w.HardOn = x.Hard.Format(dayLayout)
@@ -253,7 +253,7 @@ func (s *Shop) foreseenWords(a *asked, w *Want, all []agenda.Ask) {
 		}
 		it := &a.outlook.Outlook.Items[o.Item]
 		text, _ := s.itemWords(a.outlook, it)
-		w.From, w.Why, w.Wait = FromOutlook, withWhere(it.Point.OwnerName, it.At)+": "+text, it.Point.Wait
+		w.From, w.Why, w.Wait = FromOutlook, withWhere(it.Point.OwnerName, it.Where)+": "+text, it.Point.Wait
 		return
 	}
 }

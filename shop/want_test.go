@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"errors"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -290,5 +291,34 @@ func TestPlanInMoney(t *testing.T) {
 	none, err := b.PlanWithin(ctx, c.CarID, 1)
 	if err != nil || len(none.Unplaced) == 0 || none.Unplaced[0].Reason == "" {
 		t.Errorf("within nothing: %+v %v", none, err)
+	}
+}
+
+// TestOnlyOneHasNoNumber: a counted part that the car has once is named without a number, in the plan, the report and the due list; of two
+// each has its own.
+func TestOnlyOneHasNoNumber(t *testing.T) {
+	for count, names := range map[string][]string{"1": {"Renew the air filter"}, "2": {"Renew the air filter, no. 1", "Renew the air filter, no. 2"}} {
+		b := newBench(t)
+		c := b.car(t, func(in *shop.CarInput) { in.Facets["air-filter-count"] = count })
+		r := b.round(t, c.CarID)
+		for i := range names {
+			b.see(t, r.ID, "air-filter", strconv.Itoa(i+1), "loaded")
+		}
+		list, _ := b.wants(t, c.CarID)
+		for i, name := range names {
+			w := wantOf(list, "renew-air-filter", strconv.Itoa(i+1))
+			if w == nil || w.Name != name || strings.Contains(w.Why, "o. 1") != (count == "2" && i == 0) {
+				t.Errorf("%s filters: %+v", count, w)
+			}
+		}
+		page, err := b.CarPage(ctx, c.CarID)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, it := range page.Items {
+			if it.Point.ID == "air-filter" && (it.Where == "") != (count == "1") {
+				t.Errorf("%s filters: %q", count, it.Where)
+			}
+		}
 	}
 }

@@ -23,6 +23,8 @@ type WorkOrder struct {
 	Close *Kept[CloseOut]
 	// Back are close-outs of it that were taken back, oldest first.
 	Back []TakenBack
+	// Elsewhere is what of it other estimates hold too, or did already. WorkOrder and WorkSheet fill it, lists leave it empty.
+	Elsewhere []Elsewhere
 }
 
 // Item finds an accepted item, or nil.
@@ -33,6 +35,20 @@ func (o *WorkOrder) Item(id string) *estimate.Item {
 		}
 	}
 	return nil
+}
+
+// elsewhere gives what of an item stands elsewhere, what was done first.
+func (o *WorkOrder) elsewhere(item string) (out []Elsewhere) {
+	for _, x := range o.Elsewhere {
+		switch {
+		case x.Item != item:
+		case x.DoneOn != "":
+			out = slices.Insert(out, 0, x)
+		default:
+			out = append(out, x)
+		}
+	}
+	return out
 }
 
 // Begun reports whether anything was noted that stands.
@@ -121,7 +137,9 @@ func (s *Shop) dayOf(at int64) string {
 // WorkOrder gives agreed work by the decision that agreed to it; ErrNotFound when there is none or nothing of it is agreed.
 func (s *Shop) WorkOrder(ctx context.Context, decisionID string) (o *WorkOrder, err error) {
 	err = s.store.View(ctx, func(r Reader) error {
-		o, err = workOrder(ctx, r, decisionID)
+		if o, err = workOrder(ctx, r, decisionID); err == nil {
+			o.Elsewhere, err = s.elsewhere(ctx, r, o.Draft)
+		}
 		return err
 	})
 	return o, err

@@ -49,6 +49,8 @@ type WorkItem struct {
 	// Doing is what it does; Known is false when the catalogue does not say how.
 	Doing work.Doing
 	Known bool
+	// Where names the place in words; empty for the whole car.
+	Where string
 	// Cannot is the reason why it can't be done, empty while it can.
 	Cannot string
 	// Done is true when the item or all its steps are ticked.
@@ -56,6 +58,8 @@ type WorkItem struct {
 	Minutes int
 	// Ticked of Steps lines of its own are done.
 	Ticked, Steps int
+	// Elsewhere says where else it is agreed, or was done; the latter stands first.
+	Elsewhere []Elsewhere
 }
 
 // WorkField is a figure that the work needs.
@@ -105,16 +109,16 @@ func (s *Shop) sheetOf(o *WorkOrder) *WorkSheet {
 			owner[d] = it.ID
 			doings = append(doings, d)
 		}
-		w.States = append(w.States, WorkItem{Item: it, Doing: d, Known: known})
+		w.States = append(w.States, WorkItem{Item: it, Doing: d, Known: known, Where: s.cat.JobWhere(it.Job, it.At, w.Facets), Elsewhere: o.elsewhere(it.ID)})
 	}
 	sheet := work.SheetOf(s.cat, doings, w.Facets)
 	w.Minutes = sheet.Minutes
 	for _, l := range sheet.Lines {
-		w.Lines = append(w.Lines, s.workLine(l, owner))
+		w.Lines = append(w.Lines, s.workLine(l, owner, w.Facets))
 	}
 	for _, it := range w.States {
 		if !it.Known {
-			w.Lines = append(w.Lines, s.loneLine(&it.Item))
+			w.Lines = append(w.Lines, s.loneLine(&it))
 		}
 	}
 	w.Fields = s.workFields(o.Car, doings)
@@ -126,8 +130,8 @@ func (s *Shop) sheetOf(o *WorkOrder) *WorkSheet {
 	return w
 }
 
-func (s *Shop) workLine(l work.Line, owner map[work.Doing]string) WorkLine {
-	out := WorkLine{Line: l, Warn: s.cautionTexts(l.Cautions), Where: point.Where(l.Doing.At)}
+func (s *Shop) workLine(l work.Line, owner map[work.Doing]string, facets facet.Set) WorkLine {
+	out := WorkLine{Line: l, Warn: s.cautionTexts(l.Cautions), Where: s.cat.JobWhere(l.Doing.Job, l.Doing.At, facets)}
 	switch l.Kind {
 	case work.Step:
 		out.Item, out.Step = owner[l.Doing], strconv.Itoa(l.Step)
@@ -138,8 +142,8 @@ func (s *Shop) workLine(l work.Line, owner map[work.Doing]string) WorkLine {
 }
 
 // loneLine is the one line of an item of which the catalogue does not say how it is done.
-func (s *Shop) loneLine(it *estimate.Item) WorkLine {
-	l := WorkLine{Line: work.Line{Kind: work.Step, Name: it.Name, Say: it.Name}, Item: it.ID, Step: "0", Where: point.Where(it.At)}
+func (s *Shop) loneLine(it *WorkItem) WorkLine {
+	l := WorkLine{Line: work.Line{Kind: work.Step, Name: it.Name, Say: it.Name}, Item: it.ID, Step: "0", Where: it.Where}
 	if j := s.cat.Jobs[it.Job]; j != nil {
 		l.Warn = s.cautionTexts(j.Cautions)
 	}

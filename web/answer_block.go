@@ -21,7 +21,9 @@ type askBlock struct {
 	// Answer, Until and Km are the fields; Warned is true when the warning was ticked, Unticked what is said when it wasn't.
 	Answer, Until, Km fieldView
 	Warned            bool
-	Unticked          fieldView
+	// Elsewhere says where else the work is agreed, or was done.
+	Elsewhere []elsewhereLine
+	Unticked  fieldView
 }
 
 // askLine is one line of an item or of what items share.
@@ -45,8 +47,8 @@ type asking struct {
 	Spoken bool
 }
 
-// newAsking lays out what is asked with what was answered so far in the form.
-func newAsking(o *shop.Offered, f *form, spoken bool) (asking, error) {
+// newAsking lays out what is asked with what was answered so far in the form, and what of it other estimates hold.
+func newAsking(o *shop.Offered, held []elsewhereLine, f *form, spoken bool) (asking, error) {
 	e := o.Estimate()
 	t, err := estimate.Total(e, nil)
 	if err != nil {
@@ -59,7 +61,9 @@ func newAsking(o *shop.Offered, f *form, spoken bool) (asking, error) {
 		return asking{}, err
 	}
 	for i := range e.Items {
-		a.Blocks = append(a.Blocks, newBlock(o, f, i, money.Format(cur, gross[i]), t))
+		b := newBlock(o, f, i, money.Format(cur, gross[i]), t)
+		b.Elsewhere = ofItem(held, e.Items[i].ID)
+		a.Blocks = append(a.Blocks, b)
 	}
 	for i, s := range e.Shared {
 		if estimate.OnlyFor(&e, i) >= 0 {

@@ -22,7 +22,7 @@ func TestPreparationOfOneItem(t *testing.T) {
 			Shared: []estimate.Shared{{Setup: "lift", Name: "On the lift", Items: []string{"pads", "coolant"}, Lines: line("c", 1_197)},
 				{Setup: "drain", Name: "Coolant drained", Items: []string{"coolant"}, Lines: line("d", 4_507)}}}
 		o := &shop.Offered{Draft: shop.Kept[shop.EstimateDraft]{Said: shop.EstimateDraft{Estimate: e}}}
-		a, err := newAsking(o, newForm(nil), false)
+		a, err := newAsking(o, nil, newForm(nil), false)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -10,8 +10,10 @@ import (
 
 // saidItem is one item with its answer.
 type saidItem struct {
-	Name, Price, Until, Warned, Category string
-	Must                                 bool
+	ID, Name, Price, Until, Warned, Category string
+	Must                                     bool
+	// Elsewhere says where else accepted work is agreed, or was done, while it is not signed for.
+	Elsewhere []elsewhereLine
 }
 
 // said is an estimate with its answers and what they come to: on the page that checks them, and on the receipt.
@@ -41,7 +43,7 @@ func (s *server) newSaid(o *shop.Offered, answers []estimate.Answer) (said, erro
 	}
 	for i, it := range e.Items {
 		a := byItem[it.ID]
-		x := saidItem{Name: it.Name, Price: money.Format(e.Terms.Currency, gross[i]), Warned: a.Warned, Category: it.Category, Must: it.Must}
+		x := saidItem{ID: it.ID, Name: it.Name, Price: money.Format(e.Terms.Currency, gross[i]), Warned: a.Warned, Category: it.Category, Must: it.Must}
 		switch a.Answer {
 		case estimate.Accept:
 			out.Accepted = append(out.Accepted, x)

@@ -70,11 +70,18 @@ func (s *server) renderAnswerCheck(w http.ResponseWriter, r *http.Request, statu
 	if err != nil {
 		return err
 	}
+	held, err := s.elsewhere(r.Context(), o.Draft)
+	if err != nil {
+		return err
+	}
 	x, err := s.newSaid(o, answers)
 	if err != nil {
 		return err
 	}
-	a, err := newAsking(o, f, false)
+	for i := range x.Accepted {
+		x.Accepted[i].Elsewhere = ofItem(held, x.Accepted[i].ID)
+	}
+	a, err := newAsking(o, held, f, false)
 	if err != nil {
 		return err
 	}

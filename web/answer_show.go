@@ -55,7 +55,11 @@ func (s *server) answerShow(w http.ResponseWriter, r *http.Request) error {
 
 // renderAnswer shows the questions with the form as it stands.
 func (s *server) renderAnswer(w http.ResponseWriter, r *http.Request, status int, o *shop.Offered, f *form) error {
-	a, err := newAsking(o, f, false)
+	held, err := s.elsewhere(r.Context(), o.Draft)
+	if err != nil {
+		return err
+	}
+	a, err := newAsking(o, held, f, false)
 	if err != nil {
 		return err
 	}

@@ -131,7 +131,7 @@ func (s *server) nextLook(c shop.CarVersion, o *outlook.Outlook) (when, what str
 		return "", ""
 	}
 	it := &o.Items[n.Item]
-	what = lowerFirst(placed(it.Point.Name, it.At))
+	what = lowerFirst(placed(it.Point.Name, it.Where))
 	if n.Now {
 		return "now", what
 	}
@@ -140,7 +140,7 @@ func (s *server) nextLook(c shop.CarVersion, o *outlook.Outlook) (when, what str
 
 // reachRung draws one place.
 func (s *server) reachRung(c shop.CarVersion, a axis, o *outlook.Outlook, it *shop.ItemHistory, fc *outlook.Item) reachRung {
-	g := reachRung{Name: it.Point.Name, Where: point.Where(it.At), Verdict: it.Verdict, Word: string(it.Verdict), Href: pointHref(c, it), place: placeKey{it.Point.ID, it.At}}
+	g := reachRung{Name: it.Point.Name, Where: it.Where, Verdict: it.Verdict, Word: string(it.Verdict), Href: pointHref(c, it), place: placeKey{it.Point.ID, it.At}}
 	if n := len(it.Looks); n > 0 {
 		g.Now = s.shop.Describe(c, it.Point, it.Looks[n-1].Reading)
 	}
@@ -169,12 +169,12 @@ func (s *server) reachRung(c shop.CarVersion, a axis, o *outlook.Outlook, it *sh
 
 // unlooked is a place whose last look counts no longer.
 func (s *server) unlooked(it *shop.ItemHistory) *shop.ItemHistory {
-	return &shop.ItemHistory{Point: it.Point, At: it.At, Verdict: verdict.Unjudged}
+	return &shop.ItemHistory{Point: it.Point, At: it.At, Where: it.Where, Verdict: verdict.Unjudged}
 }
 
 // soundRung is a place without a forecast that was sound when looked at.
 func (s *server) soundRung(c shop.CarVersion, it *shop.ItemHistory) rung {
-	g := rung{Name: it.Point.Name, Where: point.Where(it.At), Group: it.Point.Group, Verdict: it.Verdict, Word: string(it.Verdict),
+	g := rung{Name: it.Point.Name, Where: it.Where, Group: it.Point.Group, Verdict: it.Verdict, Word: string(it.Verdict),
 		LookedOn: day(it.LookedOn), Href: pointHref(c, it)}
 	if n := len(it.Looks); n > 0 {
 		g.Now = s.shop.Describe(c, it.Point, it.Looks[n-1].Reading)

@@ -61,7 +61,7 @@ func (s *server) neverLooked(p *shop.CarPage) []rung {
 				if i > 0 {
 					g.Where += "; "
 				}
-				g.Where += point.Where(slot)
+				g.Where += st.Point.Where(slot, p.Facets)
 			}
 		}
 		out = append(out, g)
@@ -81,7 +81,7 @@ func anyAt(seen map[[2]string]bool, id string) bool {
 
 // rung gathers every reading of one place.
 func (s *server) rung(c shop.CarVersion, it *shop.ItemHistory) rung {
-	g := rung{Name: it.Point.Name, Where: point.Where(it.At), Group: it.Point.Group, Verdict: it.Verdict, Says: it.Why, LookedOn: day(it.LookedOn)}
+	g := rung{Name: it.Point.Name, Where: it.Where, Group: it.Point.Group, Verdict: it.Verdict, Says: it.Why, LookedOn: day(it.LookedOn)}
 	var sc scale
 	var values []float64
 	var dots []dot

@@ -51,7 +51,7 @@ func (s *server) carPointShow(w http.ResponseWriter, r *http.Request) error {
 			d.Rung.Verdict, d.Rung.Word, d.Rung.Now, d.Rung.LookedOn = verdict.Unjudged, "renewed "+day(r.On), "not looked at since", ""
 		}
 		s.forecastOf(&d, &o.Outlook, it)
-		s.render(w, r, http.StatusOK, "car_point_show", page{Title: placed(it.Point.Name, it.At) + ", " + carName(p.Car),
+		s.render(w, r, http.StatusOK, "car_point_show", page{Title: placed(it.Point.Name, it.Where) + ", " + carName(p.Car),
 			Data: d, Back: "/cars/" + p.Car.CarID, BackWords: carName(p.Car)})
 		return nil
 	}

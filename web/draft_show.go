@@ -29,6 +29,8 @@ type draftShowData struct {
 	CanPrint     bool
 	// Done is the page of the closed-out work; empty while there is none.
 	Done string
+	// Elsewhere is what other estimates of the car hold too.
+	Elsewhere []elsewhereLine
 }
 
 // draftBlock is an item or a shared preparation with its lines.
@@ -41,6 +43,7 @@ type draftBlock struct {
 	Lines                 []draftLineRow
 	EditPath, NewPath     string
 	WordsPath             string
+	Elsewhere             []elsewhereLine
 }
 
 // draftLineRow is one line as it is shown.
@@ -68,6 +71,14 @@ func (s *server) draftShow(w http.ResponseWriter, r *http.Request) error {
 	d.CanPrint = s.cfg.EstimatePDF != nil
 	if d.Done, err = s.donePath(r.Context(), now); err != nil {
 		return err
+	}
+	if d.Elsewhere, err = s.elsewhere(r.Context(), now); err != nil {
+		return err
+	}
+	for i := range d.Blocks {
+		if b := &d.Blocks[i]; b.Item != nil {
+			b.Elsewhere = ofItem(d.Elsewhere, b.ID)
+		}
 	}
 	notice := map[string]string{"made": "The estimate is made. Nobody but the workshop sees it yet.", "saved": "The change is stored.", "undone": "The last change is undone.",
 		"taken": "Somebody else changed the estimate first, so nothing was undone. This is how it stands now."}[r.FormValue("did")]

@@ -114,8 +114,9 @@ func (s *server) findingsShow(w http.ResponseWriter, r *http.Request) error {
 	for _, v := range [...]verdict.Verdict{verdict.Unsafe, verdict.Overdue, verdict.Due, verdict.Watch, verdict.Unjudged, verdict.Sound} {
 		d.Counts = append(d.Counts, verdictCount{v, j.Result.Count(v)})
 	}
+	facets := s.shop.FacetsOf(j.Car)
 	for _, n := range j.Result.NotLooked {
-		d.Reasons = addReason(d.Reasons, n.Reason, placed(n.Point.Name, n.At))
+		d.Reasons = addReason(d.Reasons, n.Reason, placed(n.Point.Name, n.Point.Where(n.At, facets)))
 	}
 	for _, n := range j.Result.NotApplicable {
 		d.Absent = addReason(d.Absent, s.facetReason(n.Reason), n.Point.Name)
@@ -153,12 +154,12 @@ func axleOf(at string) string {
 	return point.Axle(base)
 }
 
-// placed joins a name and a position.
-func placed(name, at string) string {
-	if at == "" {
+// placed joins a name and a place in words.
+func placed(name, where string) string {
+	if where == "" {
 		return name
 	}
-	return name + ", " + point.Where(at)
+	return name + ", " + where
 }
 
 // addReason puts a thing under its reason, reasons in the order of first use.
@@ -176,7 +177,7 @@ func addReason(list []reasonView, reason, what string) []reasonView {
 
 // findingView puts one finding into words.
 func (s *server) findingView(j *shop.Judged, f *judge.Finding, i int) findingView {
-	v := findingView{ID: fmt.Sprintf("finding-%d", i+1), Title: f.Point.Name, Where: point.Where(f.At), Verdict: f.Verdict, Why: f.Why,
+	v := findingView{ID: fmt.Sprintf("finding-%d", i+1), Title: f.Point.Name, Where: f.Where, Verdict: f.Verdict, Why: f.Why,
 		Source: f.Source, Recheck: f.Recheck, Point: f.Point.ID, Axle: axleOf(f.At), EditURL: pointPath(j.Round.ID, f.Point.ID) + "?from=findings"}
 	if f.Category != "" {
 		v.Category = strings.TrimPrefix(f.Regulation+": "+f.Category, ": ")

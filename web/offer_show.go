@@ -24,6 +24,8 @@ type offerData struct {
 	Days    []option
 	// Done is the page of the closed-out work; empty while there is none, else nothing can be asked again.
 	Done string
+	// Elsewhere is what other estimates of the car hold too.
+	Elsewhere []elsewhereLine
 }
 
 // offerLine is one offer with what became of it.
@@ -77,6 +79,9 @@ func (s *server) renderOffer(w http.ResponseWriter, r *http.Request, status int,
 		for _, p := range found {
 			data.Missing = append(data.Missing, capital(p.Place)+": "+p.Text)
 		}
+	}
+	if data.Elsewhere, err = s.elsewhere(r.Context(), d); err != nil {
+		return err
 	}
 	for i := len(all) - 1; i >= 0; i-- {
 		line, err := s.offerLine(all[i], d)

@@ -86,7 +86,7 @@ func (s *server) learnedRow(f outlook.Fitted) (learnedRow, bool) {
 	if p == nil {
 		return learnedRow{}, false
 	}
-	row := learnedRow{Name: placed(p.Name, law.Axle), Class: s.className(law, f), From: fmt.Sprintf("%s looks, %s", number(float64(f.Looks)), countOf(f.Cars, "car"))}
+	row := learnedRow{Name: placed(p.Name, point.Where(law.Axle)), Class: s.className(law, f), From: fmt.Sprintf("%s looks, %s", number(float64(f.Looks)), countOf(f.Cars, "car"))}
 	var book, ours float64
 	switch {
 	case law.Life != nil && f.Life != nil:

@@ -127,7 +127,7 @@ func (s *server) forecastSaid(ctx context.Context, v *shop.RoundView, st shop.St
 	}
 	f := &forecastLine{Text: s.reachSentence(v.Car, &o.Outlook, first)}
 	if several {
-		f.Where = point.Where(first.At)
+		f.Where = first.Where
 	}
 	if j, err := s.shop.Findings(ctx, v.Round.ID); err == nil {
 		for i := range j.Result.Findings {

@@ -87,7 +87,7 @@ func (s *server) line(v *shop.RoundView, st shop.StepView) pointLine {
 	p := st.Point
 	line := pointLine{Name: p.Name, Href: pointPath(v.Round.ID, p.ID), Step: st, Done: st.Done()}
 	for _, at := range st.Slots {
-		a := answerLine{Where: point.Where(at), Text: "open", Open: true}
+		a := answerLine{Where: p.Where(at, v.Facets), Text: "open", Open: true}
 		if now, ok := currentAt(st, at); ok {
 			a = answerLine{Where: a.Where, Text: s.shop.Describe(v.Car, p, now), Note: now.Note, Skipped: now.Skipped != ""}
 			if first, ok := st.First[at]; ok && first.ID != now.ID {

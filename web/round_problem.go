@@ -20,7 +20,7 @@ func (s *server) rename(c shop.CarVersion, err error, step shop.StepView) error 
 	var out shop.Invalid
 	for _, f := range inv {
 		at, value, isNumber := strings.Cut(f.Field, "|")
-		label := capital(point.Where(at))
+		label := capital(p.Where(at, s.shop.FacetsOf(c)))
 		v := valueOf(p, value)
 		switch {
 		case strings.Contains(f.Text, "note is longer"): // it is asked once, for every place

@@ -168,7 +168,7 @@ func (s *server) slotScreen(e entry, at string) slotScreen {
 	p, step := e.step.Point, e.step
 	now, has := currentAt(step, at)
 	_, place := point.SplitAt(at)
-	out := slotScreen{At: at, Where: point.Where(at), Place: place, ID: e.form.Get(fieldName("id", p.ID, at)), State: now.State}
+	out := slotScreen{At: at, Where: p.Where(at, e.view.Facets), Place: place, ID: e.form.Get(fieldName("id", p.ID, at)), State: now.State}
 	if out.ID == "" {
 		out.ID = s.shop.NewID()
 	}

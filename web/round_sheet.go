@@ -69,7 +69,7 @@ func (s *server) penLine(v *shop.RoundView, st shop.StepView) penLine {
 		line.States = append(line.States, strconv.Itoa(i+1)+" "+state.Say)
 	}
 	for _, at := range st.Slots {
-		box := penBox{Label: point.Where(at)}
+		box := penBox{Label: p.Where(at, v.Facets)}
 		if last, ok := st.Last[at]; ok {
 			box.Last = s.shop.Describe(v.Car, p, last.Reading)
 		}

@@ -20,7 +20,7 @@ func (s *server) typeLine(v *shop.RoundView, st shop.StepView, f *form) typeLine
 	}
 	for _, at := range st.Slots {
 		sc := s.slotScreen(e, at)
-		slot := typeSlot{Where: point.Where(at), IDName: fieldName("id", p.ID, at), ID: sc.ID}
+		slot := typeSlot{Where: sc.Where, IDName: fieldName("id", p.ID, at), ID: sc.ID}
 		now, _ := currentAt(st, at)
 		switch p.Kind {
 		case point.Code:

@@ -108,7 +108,7 @@ func (s *server) ago(v *shop.RoundView, l shop.LastReading) string {
 func (s *server) savedText(v *shop.RoundView, step shop.StepView, ats []string) string {
 	if len(ats) == 1 {
 		what := step.Point.Name
-		if w := point.Where(ats[0]); w != "" {
+		if w := step.Point.Where(ats[0], v.Facets); w != "" {
 			what += ", " + w
 		}
 		return what + ": " + s.shop.Describe(v.Car, step.Point, step.Current[ats[0]])
@@ -123,7 +123,7 @@ func (s *server) savedText(v *shop.RoundView, step shop.StepView, ats []string) 
 		return step.Point.Name + ", " + allOf(len(ats)) + ": " + words[0]
 	}
 	for i, at := range ats {
-		words[i] = point.Where(at) + " " + lowerFirst(words[i])
+		words[i] = step.Point.Where(at, v.Facets) + " " + lowerFirst(words[i])
 	}
 	if all := step.Point.Name + ": " + strings.Join(words, " · "); len(all) <= 110 {
 		return all

@@ -68,7 +68,11 @@ func (s *server) renderSpoken(w http.ResponseWriter, r *http.Request, status int
 	if err != nil {
 		return err
 	}
-	a, err := newAsking(&shop.Offered{Draft: d, Car: car}, f, true)
+	held, err := s.elsewhere(r.Context(), d)
+	if err != nil {
+		return err
+	}
+	a, err := newAsking(&shop.Offered{Draft: d, Car: car}, held, f, true)
 	if err != nil {
 		return err
 	}

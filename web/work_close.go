@@ -8,7 +8,6 @@ import (
 	"strconv"
 	"strings"
 
-	"witnessmark/core/point"
 	"witnessmark/shop"
 )
 
@@ -139,7 +138,7 @@ func (s *server) renderClose(w http.ResponseWriter, r *http.Request, f *form, st
 		d.LastKm = s.km(car.Car, car.Odometer[n-1].Km) + " on " + day(car.Odometer[n-1].On)
 	}
 	for _, st := range sheet.States {
-		d.Items = append(d.Items, closeItem{Name: st.Name, Place: placeBeside(st.Name, point.Where(st.At)), Done: "done|" + st.ID, Why: "why|" + st.ID, Minutes: "minutes|" + st.ID})
+		d.Items = append(d.Items, closeItem{Name: st.Name, Place: placeBeside(st.Name, st.Where), Done: "done|" + st.ID, Why: "why|" + st.ID, Minutes: "minutes|" + st.ID})
 	}
 	for _, p := range sheet.Parts {
 		d.Parts = append(d.Parts, closePart{Name: p.Name, For: partFor(sheet, &p), Unit: p.Unit, Maybe: p.Maybe, Fit: "fit|" + p.Step, Number: "number|" + p.Step, Batch: "batch|" + p.Step, Amount: "amount|" + p.Step,
@@ -187,6 +186,9 @@ func (s *server) prefillClose(f *form, sheet *shop.WorkSheet, car *shop.CarPage)
 			f.Set("why|"+st.ID, st.Cannot)
 		case st.Done:
 			f.Set("done|"+st.ID, shop.ItemWasDone)
+		case whyCannot(st) != "":
+			f.Set("done|"+st.ID, shop.ItemWasNot)
+			f.Set("why|"+st.ID, whyCannot(st))
 		}
 		if st.Minutes > 0 {
 			f.Set("minutes|"+st.ID, number(float64(st.Minutes)))

@@ -62,7 +62,7 @@ func (s *server) closePoints(sheet *shop.WorkSheet, car *shop.CarPage, f *form) 
 func (s *server) closeSlot(e entry, at string, before map[shop.Place]shop.ReadingFact) closeSlot {
 	p := e.step.Point
 	sc := s.slotScreen(e, at)
-	out := closeSlot{Where: capital(point.Where(at)), Fields: sc.Numbers}
+	out := closeSlot{Where: capital(sc.Where), Fields: sc.Numbers}
 	if old, ok := before[shop.Place{Point: p.ID, At: at}]; ok {
 		out.Before = lowerFirst(s.shop.Describe(e.view.Car, p, old))
 	}

@@ -4,7 +4,6 @@ import (
 	"net/http"
 	"strings"
 
-	"witnessmark/core/point"
 	"witnessmark/core/work"
 	"witnessmark/shop"
 )
@@ -20,8 +19,10 @@ type workShowData struct {
 	Percent       int
 	Closed        bool
 	Back          []workBackLine
-	AskBy         bool
-	By            string
+	// Elsewhere is what of the work other estimates hold too, or did already.
+	Elsewhere []elsewhereLine
+	AskBy     bool
+	By        string
 }
 
 // workLine is a line with the id that its form makes notes by.
@@ -37,6 +38,7 @@ type workItem struct {
 	shop.WorkItem
 	ID1, ID2, Place, Why, Minutes string
 	Error                         *shop.FieldError
+	Elsewhere                     []elsewhereLine
 	Open                          bool
 }
 
@@ -62,7 +64,9 @@ func (s *server) renderWork(w http.ResponseWriter, r *http.Request, f *form, sta
 		d.Lines = append(d.Lines, workLine{WorkLine: l, ID: s.shop.NewID(), Anchor: "step-" + number(float64(i+1)), Place: placeBeside(l.Name, l.Where), Begin: l.Kind == work.Begin, IsUndo: l.Kind == work.Undo})
 	}
 	for _, st := range sheet.States {
-		it := workItem{WorkItem: st, ID1: s.shop.NewID(), ID2: s.shop.NewID(), Place: placeBeside(st.Name, point.Where(st.At)), Why: st.Cannot}
+		held := elsewhereLines(st.Elsewhere, sheet.Draft.Said.Estimate)
+		d.Elsewhere = append(d.Elsewhere, held...)
+		it := workItem{WorkItem: st, ID1: s.shop.NewID(), ID2: s.shop.NewID(), Place: placeBeside(st.Name, st.Where), Why: whyCannot(st), Elsewhere: held}
 		if st.Minutes > 0 {
 			it.Minutes = number(float64(st.Minutes))
 		}
@@ -90,6 +94,14 @@ func (s *server) renderWork(w http.ResponseWriter, r *http.Request, f *form, sta
 		"reopened": "The close-out is taken back. Nothing that it stored counts any more, and the work is open again with what was ticked."}[r.URL.Query().Get("did")]
 	s.render(w, r, status, "work_show", p)
 	return nil
+}
+
+// whyCannot is why an item can't be done: as noted, else that another estimate's work did it.
+func whyCannot(st shop.WorkItem) string {
+	if st.Cannot == "" && len(st.Elsewhere) > 0 && st.Elsewhere[0].DoneOn != "" {
+		return "done already on " + day(st.Elsewhere[0].DoneOn) + ", on estimate " + st.Elsewhere[0].Number
+	}
+	return st.Cannot
 }
 
 // placeBeside is a place to be shown beside a name; empty where the name says it already.

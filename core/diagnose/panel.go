@@ -135,17 +135,13 @@ func (b *belief) about(c *point.Complaint, ids []string) []Piece {
 }
 
 // words says what a finding read, and where. Of a judgement's sentence only what was measured counts here, not what follows from it.
-func words(f *judge.Finding, at []string) string {
+func words(f *judge.Finding, where []string) string {
 	why, _, _ := strings.Cut(strings.TrimSuffix(f.Why, "."), ": ")
 	if f.Reading == nil {
 		return f.Point.Name + ": " + why // a comparison names its places itself
 	}
 	name := f.Point.Name
-	if len(at) > 0 {
-		where := make([]string, len(at))
-		for i, a := range at {
-			where[i] = point.Where(a)
-		}
+	if len(where) > 0 {
 		name += " " + join(where)
 	}
 	if s := f.Reading.StateOf(f.Point); s != nil {

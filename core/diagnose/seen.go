@@ -249,19 +249,23 @@ func fromPairs(sign *point.Sign, fs []*judge.Finding) Piece {
 func told(sign *point.Sign, show Show, spots []spot, counts func(spot) bool) Piece {
 	p := Piece{Sign: sign, Show: show}
 	var f *judge.Finding
+	var where []string
 	for _, s := range spots {
 		if !counts(s) {
 			continue
 		}
 		if s.at != "" && !slices.Contains(p.At, s.at) {
 			p.At = append(p.At, s.at)
+			if s.f.Where != "" {
+				where = append(where, s.f.Where)
+			}
 		}
 		if f == nil || s.f.Verdict.Urgency() > f.Verdict.Urgency() {
 			f = s.f
 		}
 	}
 	if f != nil {
-		p.Words = words(f, p.At)
+		p.Words = words(f, where)
 		p.urgency = f.Verdict.Urgency()
 	}
 	return p

@@ -10,7 +10,8 @@ import (
 const MaxPutOffDays = 1096
 
 // CheckAnswers finds all that is wrong with an owner's answers, given on a day: every item is answered once; what must not be put off
-// isn't, and declining it carries the very warning that was shown; what is put off says until when, and not until the past.
+// isn't, and declining it carries the very warning that was shown; what is put off says until when, and not until the past. An empty today
+// is a day that is not known: nothing is said of how far ahead another one is.
 func CheckAnswers(e Estimate, answers []Answer, today string) error {
 	var c checking
 	byID := map[string]int{}
@@ -77,6 +78,7 @@ func (c *checking) putOff(it *Item, a Answer, until bool, today string) {
 	switch {
 	case err != nil:
 		c.add(it.ID, fmt.Sprintf("%s: %q is no day; expected such as 2026-12-01", it.Name, a.UntilOn))
+	case today == "":
 	case a.UntilOn <= today:
 		c.add(it.ID, it.Name+": that day is not ahead")
 	case on.Sub(now).Hours() > MaxPutOffDays*24:

@@ -47,6 +47,10 @@ func Judge(cat *point.Catalogue, car round.Car, taken round.Taken, depth point.D
 		}
 	}
 	out.Findings = sorted(out.Findings, walked)
+	for i := range out.Findings {
+		f := &out.Findings[i]
+		f.Where = f.Point.Where(f.At, car.Facets)
+	}
 	return out
 }
 

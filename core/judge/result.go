@@ -13,7 +13,9 @@ import (
 type Finding struct {
 	Point *point.Point
 	// At is the position the finding speaks of: a slot's, an axle's for left against right, a corner's for inner against outer, or empty.
-	At      string
+	At string
+	// Where is At in words, empty for the car as a whole.
+	Where   string
 	Verdict verdict.Verdict
 	// Why is one sentence in the technician's words.
 	Why string

@@ -136,14 +136,14 @@ func (k *conditions) cheapest(a *Advice) {
 }
 
 // due sets the day and distance at which the running cycle reaches the interval; both stay empty where nobody knows since when
-// it runs. A calendar cap ends an interval of km too, and is all there is for a car whose distance nobody has read.
+// it runs. A calendar cap ends an interval of km too.
 func (a Advice) due(t *track, l *timeline) *Advice {
 	if !l.begin.dated {
 		return &a
 	}
 	var day float64
-	if l.km && !l.c.known {
-		cap := t.law.Cap
+	cap := t.law.Cap
+	if l.km && !l.c.known { // how far the car runs is not known: only the calendar can end the interval
 		if cap == nil || cap.Months <= 0 {
 			return &a
 		}
@@ -157,7 +157,7 @@ func (a Advice) due(t *track, l *timeline) *Advice {
 		if day = l.c.ahead.day(&kms, 0.5, l.c.horizon); a.DueKm <= l.c.ahead.last.Km {
 			day = l.c.dayOfKm(a.DueKm)
 		}
-		if cap := t.law.Cap; cap != nil && cap.Months > 0 && l.begin.day+cap.Months*daysPerMonth < day {
+		if cap != nil && cap.Months > 0 && l.begin.day+cap.Months*daysPerMonth < day {
 			day = l.begin.day + math.Floor(cap.Months*daysPerMonth)
 			a.DueKm, _ = l.c.km(day)
 		}

@@ -86,7 +86,7 @@ func stage(it *Item) int {
 // item begins an item with what holds for conditions and quantities alike.
 func (a *assembly) item(g *group, t *track, fit *Fitted) (Item, *timeline) {
 	cy := &t.cycles[len(t.cycles)-1]
-	it := Item{Law: g.law, Point: g.p, At: t.at, Look: NextLook{Item: -1, Open: true, On: dateOf(a.c.horizon), Risk: accepted(a.cat, g.law, g.p)}}
+	it := Item{Law: g.law, Point: g.p, At: t.at, Where: t.where, Look: NextLook{Item: -1, Open: true, On: dateOf(a.c.horizon), Risk: accepted(a.cat, g.law, g.p)}}
 	it.Basis = Basis{Key: Key(g.law.ID, g.class, "")}
 	if fit != nil {
 		it.Basis = Basis{Key: fit.Key, Cars: fit.Cars, Looks: fit.Looks, Learned: true}

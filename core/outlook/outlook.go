@@ -32,6 +32,8 @@ type Item struct {
 	Law   *point.Law
 	Point *point.Point
 	At    string
+	// Where is At in words, empty for the car as a whole.
+	Where string
 	Basis Basis
 	// Since says from when the clock counts.
 	Since Since

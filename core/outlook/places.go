@@ -27,6 +27,8 @@ type track struct {
 	law *point.Law
 	p   *point.Point
 	at  string
+	// where is at in words.
+	where string
 	// sights in order of the day, one a day; two where the place was renewed on the day and read again after it.
 	sights    []sight
 	cycles    []cycle
@@ -51,7 +53,7 @@ func applying(cat *point.Catalogue, car *round.Car) []*group {
 		g := &group{law: law, p: p, class: classOf(law, car)}
 		for _, at := range p.Positions.Slots(car.Facets) {
 			if base, _ := point.SplitAt(at); law.Axle == "" || point.Axle(base) == law.Axle {
-				g.tracks = append(g.tracks, &track{law: law, p: p, at: at})
+				g.tracks = append(g.tracks, &track{law: law, p: p, at: at, where: p.Where(at, car.Facets)})
 			}
 		}
 		if len(g.tracks) > 0 {
@@ -167,8 +169,8 @@ func (t *track) reads(s *sight, r *round.Reading, value func(look int) (float64,
 
 // place names an item's place in words, for questions.
 func (t *track) place() string {
-	if where := point.Where(t.at); where != "" {
-		return t.p.Name + ", " + where
+	if t.where != "" {
+		return t.p.Name + ", " + t.where
 	}
 	return t.p.Name
 }

@@ -132,6 +132,26 @@ func Axle(base string) string {
 	return ""
 }
 
+// Where writes a position of the point on a car in words. A counted part that the car has only one of has no number.
+func (p *Point) Where(at string, s facet.Set) string {
+	base, place := SplitAt(at)
+	if p.Positions.Count != "" && len(p.Positions.Bases(s)) == 1 && base != "" {
+		return place
+	}
+	return Where(at)
+}
+
+// JobWhere writes the place of a doing of a job on a car in words, as the points that ask for the job do.
+func (c *Catalogue) JobWhere(job, at string, s facet.Set) string {
+	for _, p := range c.Points {
+		asks := slices.Contains(p.Jobs, job) || slices.ContainsFunc(p.States, func(st StateOf) bool { return slices.Contains(st.Jobs, job) })
+		if asks && p.Positions.Count != "" {
+			return p.Where(at, s)
+		}
+	}
+	return Where(at)
+}
+
 // Where writes a position in words: "front left, outer"; empty for a single reading.
 func Where(at string) string {
 	base, place := SplitAt(at)

@@ -75,6 +75,8 @@ type WorkPart struct {
 	When facet.When
 	// Maybe is true for what is fitted only when needed (a bolt that may break): it stands in the picking list, not in the estimate.
 	Maybe bool
+	// Circuit is what a fluid goes into where that is not the part's own circuit: brake fluid into the clutch.
+	Circuit string
 }
 
 // WorkField is a figure of the job that comes from the car.
@@ -109,6 +111,9 @@ type PartKind struct {
 	Fluid, Sundry bool
 	// For lists the names under which what jobs take, and the quantities computed from readings, speak of it: "engine oil".
 	For []string
+	// Circuit is what it is filled into, where several parts are ("coolant"); Thins is true for what is only mixed into another fluid.
+	Circuit string
+	Thins   bool
 }
 
 // FluidPart finds the part that is bought for a fluid as jobs and computed quantities name it ("engine oil", "concentrate"), or nil

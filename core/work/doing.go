@@ -75,6 +75,9 @@ func Fold(cat *point.Catalogue, doings []Doing) (kept []Doing, folded []Folded) 
 	return kept, folded
 }
 
+// Covers reports whether doing o does d on its way, as Fold has it.
+func Covers(cat *point.Catalogue, o, d Doing) bool { return folds(cat, d, o) }
+
 // folds reports whether o does d on its way. What is renewed grows strictly, so no two fold each other.
 func folds(cat *point.Catalogue, d, o Doing) bool {
 	a, b := cat.Jobs[d.Job], cat.Jobs[o.Job]

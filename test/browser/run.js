@@ -17,6 +17,7 @@ await import('./prices.js');
 await import('./plan.js');
 await import('./estimate.js');
 await import('./due.js');
+await import('./twice.js');
 await import('./dealings.js');
 await import('./closeback.js');
 await import('./demo.js');
