@@ -243,7 +243,7 @@ func TestTexts(t *testing.T) {
 	}
 }
 
-// BenchmarkLoad reads and checks the whole base catalogue. Budget: 60 ms.
+// BenchmarkLoad reads and checks the whole base catalogue from its YAML. Budget: 150 ms; only catalogue check and go generate wait for it.
 func BenchmarkLoad(b *testing.B) {
 	for b.Loop() {
 		if _, err := Load(Layer{Name: "catalogue", Files: Base()}); err != nil {

@@ -3,6 +3,7 @@ package catalogue_test
 import (
 	"bytes"
 	"os"
+	"reflect"
 	"testing"
 
 	"witnessmark/catalogue"
@@ -19,6 +20,25 @@ func TestCompiledIsCurrent(t *testing.T) {
 	}
 	if !bytes.Equal(got, want) {
 		t.Error("base.json is not what data/ gives; run go generate ./catalogue")
+	}
+}
+
+// TestCompiledLosesNothing holds what a start reads against what the YAML says.
+func TestCompiledLosesNothing(t *testing.T) {
+	want, err := catalogue.Checked("")
+	if err != nil {
+		t.Fatal(err)
+	}
+	text, err := catalogue.Compile()
+	if err != nil {
+		t.Fatal(err)
+	}
+	got, err := catalogue.Decode(text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !reflect.DeepEqual(got, want) {
+		t.Error("the compiled catalogue differs from the one in data/")
 	}
 }
 
