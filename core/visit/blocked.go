@@ -59,62 +59,6 @@ func whyNowhere(p Problem, b *board, j int) string {
 	return fmt.Sprintf("%s: no visit within its limit has both the labour and the money for it", job.ID)
 }
 
-// proofNodes bounds the search that shrinks a contradiction.
-const proofNodes = 400
-
-// contradiction looks for few jobs that cannot all be placed: of jobs that are known to have no plan together, ever smaller parts are left
-// out as long as the rest is proven to have none.
-func (t *tree) contradiction(p Problem) Blocked {
-	jobs := t.against
-	if len(jobs) == 0 || possible(p, jobs, t.o) != Infeasible {
-		jobs = make([]int, t.b.n)
-		for j := range jobs {
-			jobs[j] = j
-		}
-	}
-	minimal := true
-	for size := (len(jobs) + 1) / 2; ; size = (size + 1) / 2 {
-		for from := 0; from < len(jobs); {
-			to := min(from+size, len(jobs))
-			rest := append(slices.Clone(jobs[:from]), jobs[to:]...)
-			switch possible(p, rest, t.o) {
-			case Infeasible:
-				jobs = rest
-				continue
-			case Unknown:
-				minimal = minimal && size > 1
-			}
-			from = to
-		}
-		if size <= 1 {
-			break
-		}
-	}
-	return Blocked{Jobs: jobs, Why: whyTogether(p, t.b, jobs), Minimal: minimal}
-}
-
-// possible says whether these jobs alone can be placed: Feasible, Infeasible, or Unknown where the search was stopped.
-func possible(p Problem, jobs []int, o Options) Status {
-	if len(jobs) == 0 {
-		return Feasible
-	}
-	q := p
-	q.Jobs = nil
-	for _, j := range jobs {
-		q.Jobs = append(q.Jobs, p.Jobs[j])
-	}
-	t := newTree(newBoard(q).bare(), Options{Nodes: proofNodes, Stop: o.Stop})
-	t.anyPlan = true
-	low := t.run()
-	switch {
-	case t.at != nil:
-		return Feasible
-	case !t.halt && math.IsInf(low, 1):
-		return Infeasible
-	}
-	return Unknown
-}
-
 // whyTogether says what a set of jobs asks of the visits that it may use.
 func whyTogether(p Problem, b *board, jobs []int) string {
 	var names, places []string

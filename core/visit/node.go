@@ -239,7 +239,7 @@ func (t *tree) fix(nd *node) {
 	target := t.best - t.tolerance()
 	t.picker.any = true
 	for v := range b.m {
-		if nd.shut[v] {
+		if nd.shut[v] || t.stopped() {
 			continue
 		}
 		floor := b.fixed[v] + p.bound - p.part[v] - target

@@ -119,6 +119,12 @@ func TestAgainstEveryAssignment(t *testing.T) {
 				if part := only(p, b.Jobs); !math.IsInf(cheapest(part), 1) {
 					t.Errorf("%v can be placed: %s", b.Jobs, b.Why)
 				}
+				for i := range b.Jobs {
+					rest := slices.Delete(slices.Clone(b.Jobs), i, i+1)
+					if part := only(p, rest); b.Minimal && math.IsInf(cheapest(part), 1) {
+						t.Errorf("%v can't be placed either: %v is not minimal", rest, b.Jobs)
+					}
+				}
 			}
 			return
 		}
