@@ -56,8 +56,8 @@ func headChanges(old, now Estimate) []string {
 		}
 	}
 	say("discount on everything", old.Discount.Percent(), now.Discount.Percent())
-	say("day of the visit", old.VisitOn, now.VisitOn)
-	say("valid until", old.ValidUntil, now.ValidUntil)
+	say("day of the visit", dayWords(old.VisitOn), dayWords(now.VisitOn))
+	say("valid until", dayWords(old.ValidUntil), dayWords(now.ValidUntil))
 	say("note", old.Note, now.Note)
 	say("currency", old.Terms.Currency.Code, now.Terms.Currency.Code)
 	if !slices.Equal(old.Terms.Taxes, now.Terms.Taxes) || old.Terms.Included != now.Terms.Included || old.Terms.PerLine != now.Terms.PerLine || old.Terms.Round != now.Terms.Round {
