@@ -157,7 +157,7 @@ func (d *draftShowData) block(m amounts, b draftBlock, lines []estimate.Line, t 
 	b.Sum, b.NewPath = m.Bare(sum), newLinePath(d.E.Number, b.ID)
 	for i := range lines {
 		l := &lines[i]
-		row := draftLineRow{Path: linePath(d.E.Number, l.ID), Name: l.Name, Number: l.Number, Much: l.Milli.String() + "\u00a0" + l.Unit, Open: l.Open}
+		row := draftLineRow{Path: linePath(d.E.Number, l.ID), Name: l.Name, Number: l.Number, Much: l.Much(), Open: l.Open}
 		var under []string
 		if l.Open {
 			b.Open = true

@@ -86,7 +86,7 @@ func lineChanges(item string, old, now []Line, c money.Currency) []string {
 			say("%s instead of %s", l.Name, o.Name)
 		}
 		if o.Milli != l.Milli || o.Unit != l.Unit {
-			say("%s %s %s instead of %s %s", l.Name, l.Milli, l.Unit, o.Milli, o.Unit)
+			say("%s %s instead of %s", l.Name, l.Much(), o.Much())
 		}
 		if o.Price != l.Price || o.Open != l.Open {
 			say("%s at %s instead of %s", l.Name, price(c, l), price(c, o))
