@@ -109,7 +109,7 @@ func (p *priced) line(l *estimate.Line) {
 	p.put(left, p.y, lines[0], body)
 	much := "not known"
 	if shop.AmountKnown(l) {
-		much = l.Milli.String() + "\u00a0" + l.Unit
+		much = l.Much()
 	}
 	p.atRight(muchRight, 20, much, body)
 	if l.Open {

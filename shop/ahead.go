@@ -152,8 +152,10 @@ func exposureWords(c CarVersion, x float64, in string) string {
 	return fmt.Sprintf("%.0f months", x)
 }
 
-// distanceWords writes a distance the owner's way, without decimals.
-func distanceWords(c CarVersion, km float64) string { return unit.Format(km, unit.KM, system(c), 0) }
+// distanceWords writes a distance the owner's way, without decimals, so that no line ends inside it.
+func distanceWords(c CarVersion, km float64) string {
+	return strings.ReplaceAll(unit.Format(km, unit.KM, system(c), 0), " ", "\u00a0")
+}
 
 // NextLookWords says when the car should be looked at again; empty when nothing can be said. It never says that a car can go on
 // until then: something else may happen at any time.

@@ -38,8 +38,8 @@ func TestAdviceWords(t *testing.T) {
 		want        string
 	}{
 		{"km", "metric", advise(11500, 0.048, 15000, at(2026, 9), 183_456),
-			"Best renewed every 11 500 km instead of 15 000 km, next by September 2026 or 183 500 km. 1 of 20 such cars needs it sooner."},
-		{"km", "us", advise(16093.44, 0.1, 0, at(2026, 9), 0), "Best renewed every 10 000 mi, next by September 2026. 2 of 20 such cars need it sooner."},
+			"Best renewed every 11\u00a0500\u00a0km instead of 15\u00a0000\u00a0km, next by September 2026 or 183\u00a0500\u00a0km. 1 of 20 such cars needs it sooner."},
+		{"km", "us", advise(16093.44, 0.1, 0, at(2026, 9), 0), "Best renewed every 10\u00a0000\u00a0mi, next by September 2026. 2 of 20 such cars need it sooner."},
 		{"months", "metric", advise(18, 0.01, 24, at(2025, 1), 90_000),
 			"Best renewed every 18 months instead of 24 months, so it was to be renewed in January 2025. Fewer than 1 of 20 such cars need it sooner."},
 		{"months", "metric", advise(24, 0.05, 24, time.Time{}, 0), "Best renewed every 24 months. 1 of 20 such cars needs it sooner."},

@@ -365,8 +365,21 @@ func (s *Shop) checkDay(text, field string, bad Invalid) Invalid {
 	return bad
 }
 
-// squeeze trims a text and folds the white space inside.
-func squeeze(s string) string { return strings.Join(strings.Fields(strings.Map(visible, s)), " ") }
+// squeeze trims a text and folds the white space inside. Of which nothing would be seen is empty.
+func squeeze(s string) string {
+	s = strings.Join(strings.Fields(strings.Map(visible, s)), " ")
+	if !strings.ContainsFunc(s, leavesMark) {
+		return ""
+	}
+	return s
+}
+
+// leavesMark reports whether a character is seen: blanks, joiners and fillers don't.
+func leavesMark(r rune) bool {
+	const emptyBraille = '\u2800'
+	return unicode.IsGraphic(r) && !unicode.IsSpace(r) && r != emptyBraille &&
+		!unicode.In(r, unicode.Zs, unicode.Other_Default_Ignorable_Code_Point, unicode.Variation_Selector)
+}
 
 // visible drops what can't be seen but changes how the text around it is shown: control characters, and marks that turn the
 // direction of writing. Joiners stay, words and pictures need them.

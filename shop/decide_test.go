@@ -106,6 +106,7 @@ func TestBadAnswers(t *testing.T) {
 		fields string
 	}{
 		"no name":              {func(in *shop.DecideInput) { in.Name = " \u202e\t" }, "name"},
+		"a name unseen":        {func(in *shop.DecideInput) { in.Name = "\u200b\u3164" }, "name"},
 		"no answer":            {func(in *shop.DecideInput) { in.Answers = in.Answers[:2] }, "answer-3 answer-4"},
 		"must, put off":        {set(0, shop.AnswerInput{Answer: "put-off", UntilOn: "2026-10-01"}), "answer-1"},
 		"must, not ticked":     {set(0, shop.AnswerInput{Answer: "decline"}), "warned-1"},

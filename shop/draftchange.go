@@ -127,7 +127,7 @@ func (c LineChange) typed(e *estimate.Estimate, l *estimate.Line) (bad Invalid) 
 	}
 	q, err := money.ParseMilli(c.Quantity)
 	if err != nil || q <= 0 || q > estimate.MaxMilli {
-		note("quantity", "Enter how much, such as 1 or 0.5; more than 0, at most three decimals.")
+		note("quantity", "Enter how much, such as 1 or 0.5; more than 0, no more than 100 000, at most three decimals.")
 	}
 	if !slices.Contains(lineUnits, c.Unit) {
 		note("unit", "Choose a unit.")

@@ -9,18 +9,24 @@ import (
 
 	"witnessmark/core/estimate"
 	"witnessmark/core/judge"
+	"witnessmark/core/money"
 )
 
 // MakeDraft makes an estimate of what the plan has for a car until the day of a visit (empty is today), and gives its number. It is ErrNoTerms
 // while the workshop has not set its prices and taxes, Invalid for a day that is none. Sent twice it is made once.
 func (s *Shop) MakeDraft(ctx context.Context, carID, id, by, visitOn string) (number string, err error) {
+	return s.MakeDraftWithin(ctx, carID, id, by, visitOn, 0)
+}
+
+// MakeDraftWithin is MakeDraft of the plan that PlanWithin gives for the same budget.
+func (s *Shop) MakeDraftWithin(ctx context.Context, carID, id, by, visitOn string, budget money.Amount) (number string, err error) {
 	if visitOn == "" {
 		visitOn = s.today()
 	}
 	if _, err := time.Parse(dayLayout, visitOn); err != nil {
 		return "", Invalid{{Field: "visit", Text: "Enter a day such as 2026-03-21."}}
 	}
-	d, err := s.firstDraft(ctx, carID, visitOn)
+	d, err := s.firstDraft(ctx, carID, visitOn, budget)
 	if err != nil {
 		return "", err
 	}
@@ -56,7 +62,7 @@ func (s *Shop) newNumber(ctx context.Context, r Reader) (string, error) {
 }
 
 // firstDraft puts together the first version of an estimate, without its number.
-func (s *Shop) firstDraft(ctx context.Context, carID, visitOn string) (d EstimateDraft, err error) {
+func (s *Shop) firstDraft(ctx context.Context, carID, visitOn string, budget money.Amount) (d EstimateDraft, err error) {
 	car, err := s.Car(ctx, carID)
 	if err != nil {
 		return d, err
@@ -72,7 +78,7 @@ func (s *Shop) firstDraft(ctx context.Context, carID, visitOn string) (d Estimat
 	if err != nil {
 		return d, err
 	}
-	wants, err := s.draftWants(ctx, carID, visitOn)
+	wants, err := s.draftWants(ctx, carID, visitOn, budget)
 	if err != nil {
 		return d, err
 	}
@@ -122,8 +128,8 @@ func (s *Shop) carLines(c CarVersion) []string {
 
 // draftWants lists what the plan has for the car until a day: what is planned for an earlier one was not done by then. Looks that need
 // no yes are left out.
-func (s *Shop) draftWants(ctx context.Context, carID, visitOn string) ([]Want, error) {
-	plan, err := s.Plan(ctx, carID)
+func (s *Shop) draftWants(ctx context.Context, carID, visitOn string, budget money.Amount) ([]Want, error) {
+	plan, err := s.PlanWithin(ctx, carID, budget)
 	if err != nil {
 		return nil, err
 	}

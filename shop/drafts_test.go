@@ -233,7 +233,7 @@ func TestDraftConflict(t *testing.T) {
 	if !errors.As(err, &taken) || !errors.Is(err, shop.ErrConflict) {
 		t.Fatalf("%v", err)
 	}
-	if taken.Now.Said.Estimate.Version != 2 || len(taken.Changed) != 1 || !strings.Contains(taken.Changed[0], "2 h instead of") {
+	if taken.Now.Said.Estimate.Version != 2 || len(taken.Changed) != 1 || !strings.Contains(taken.Changed[0], "2\u00a0h instead of") {
 		t.Errorf("%+v", taken.Changed)
 	}
 	if e := b.draft(t, number); e.Version != 2 || e.Discount != 0 {

@@ -21,7 +21,8 @@ func TestFractionsInAFieldOf32nds(t *testing.T) {
 }
 
 func TestSqueezeDropsWhatTurnsTheText(t *testing.T) {
-	for in, want := range map[string]string{"  two\t words\n": "two words", "a\u202eb": "ab", "a\u2066b\u2069": "ab", "nul\x00l": "null", "שלום עולם": "שלום עולם", "👩\u200d🔧": "👩\u200d🔧"} {
+	for in, want := range map[string]string{"  two\t words\n": "two words", "a\u202eb": "ab", "a\u2066b\u2069": "ab", "nul\x00l": "null", "שלום עולם": "שלום עולם", "👩\u200d🔧": "👩\u200d🔧",
+		"\u200b": "", "\u3164 \u2800\ufe0f\u00ad": "", "-": "-", "a\u200d": "a\u200d"} {
 		if got := squeeze(in); got != want {
 			t.Errorf("%q: %q", in, got)
 		}

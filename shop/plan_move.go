@@ -93,8 +93,13 @@ func (s *Shop) checkPlanDay(on string) error {
 // Place puts a want on a day, or lets the planner choose again when on is empty. A day beyond what the want allows is Invalid. The same form
 // sent twice is stored once.
 func (s *Shop) Place(ctx context.Context, id, carID, by, key, on string) error {
+	return s.PlaceWithin(ctx, id, carID, by, key, on, 0)
+}
+
+// PlaceWithin is Place in the plan that PlanWithin gives for the same budget.
+func (s *Shop) PlaceWithin(ctx context.Context, id, carID, by, key, on string, budget money.Amount) error {
 	if on != "" {
-		m, err := s.PlanMove(ctx, carID, key, on, 0)
+		m, err := s.PlanMove(ctx, carID, key, on, budget)
 		if err != nil {
 			return err
 		}

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"witnessmark/core/estimate"
 	"witnessmark/core/money"
 	"witnessmark/internal/simulate"
 	"witnessmark/shop"
@@ -78,6 +79,26 @@ func TestPlanWithinBudget(t *testing.T) {
 		if !strings.Contains(u.Reason, "leave at most 1.00\u00a0EUR") {
 			t.Errorf("%q", u.Reason)
 		}
+	}
+	// What an estimate is made of is the plan within the same budget, not the one without.
+	budget := money.Amount(0)
+	for _, v := range free.Visits[:1] {
+		budget = v.Cost / 2
+	}
+	some := within(budget)
+	if len(some.Visits) == 0 {
+		t.Fatalf("%d is enough for nothing", budget)
+	}
+	number, err := b.MakeDraftWithin(ctx, car, b.id(), "ab", some.Visits[0].On, budget)
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, err := b.Draft(ctx, number)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if total, err := estimate.Total(d.Said.Estimate, nil); err != nil || total.ToPay != some.Visits[0].Cost {
+		t.Errorf("the estimate of the first visit within %d asks %d, the plan %d (%v)", budget, total.ToPay, some.Visits[0].Cost, err)
 	}
 	idr, _ := money.Known("IDR")
 	terms.Estimate.Currency = idr

@@ -103,7 +103,7 @@ func (b *askBlock) take(e estimate.Estimate, before string, lines []estimate.Lin
 		if before != "" {
 			name = before + lowerFirst(name)
 		}
-		much := l.Milli.String() + " " + l.Unit
+		much := l.Much()
 		if off := estimate.Discount(e, l); off != 0 {
 			much += ", less " + off.Percent()
 		}

@@ -22,7 +22,7 @@ func TestOwnerAnswers(t *testing.T) {
 	link := b.linked("E-1")
 	page := b.page(link).Body.String()
 	wants(t, page, "Renew the front brake pads", "Must not be put off.", "dangerous", "2.1 mm are left.", askWarning, "178.50", "Paid once for several", "Wheels off", "660.45", "20 April 2026")
-	lacks(t, page, "Nothing is stored yet, and", `href="/right"`)
+	lacks(t, page, "Nothing is stored yet, and", `href="/right"`, "This report says")
 	if n := strings.Count(page, `value="put-off"`); n != 2 {
 		t.Errorf("%d items can be put off", n)
 	}
@@ -40,7 +40,7 @@ func TestOwnerAnswers(t *testing.T) {
 	}
 	receipt := b.page(link + "?did=stored").Body.String()
 	wants(t, receipt, "Thank you. Your answers are stored.", "Alma Brook", "214.20", "until 1 October 2026", estimate.Digest(e), "192.0.2.1")
-	lacks(t, receipt, "<form", "This is not what was answered.")
+	lacks(t, receipt, "<form", "This report says", "This is not what was answered.")
 	own := b.page("/estimates/E-1/offer").Body.String()
 	wants(t, own, "answered on", "Alma Brook", "192.0.2.1", estimate.Digest(e), "214.20")
 }

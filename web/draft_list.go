@@ -70,7 +70,14 @@ func (s *server) draftMake(w http.ResponseWriter, r *http.Request) error {
 	if f.Get("id") == "" {
 		f.Set("id", s.shop.NewID())
 	}
-	number, err := s.shop.MakeDraft(r.Context(), r.PathValue("id"), f.Get("id"), by(w, r), f.Get("visit"))
+	budget, err := s.planBudget(r, f)
+	if err != nil {
+		return err
+	}
+	if f.Problem("budget") != nil {
+		return s.renderDrafts(w, r, http.StatusUnprocessableEntity, f)
+	}
+	number, err := s.shop.MakeDraftWithin(r.Context(), r.PathValue("id"), f.Get("id"), by(w, r), f.Get("visit"), budget)
 	switch {
 	case err == nil:
 		return see(w, r, draftPath(number)+"?did=made")

@@ -31,6 +31,8 @@ type draftShowData struct {
 	Done string
 	// Elsewhere is what other estimates of the car hold too.
 	Elsewhere []elsewhereLine
+	// Passed says which of its days have passed while it is not answered.
+	Passed []string
 }
 
 // draftBlock is an item or a shared preparation with its lines.
@@ -75,6 +77,9 @@ func (s *server) draftShow(w http.ResponseWriter, r *http.Request) error {
 	if d.Elsewhere, err = s.elsewhere(r.Context(), now); err != nil {
 		return err
 	}
+	if d.Done == "" && !d.Standing.Answered {
+		d.Passed = passedDays(&d.E, s.shop.Now().Format("2006-01-02"))
+	}
 	for i := range d.Blocks {
 		if b := &d.Blocks[i]; b.Item != nil {
 			b.Elsewhere = ofItem(d.Elsewhere, b.ID)
@@ -93,6 +98,18 @@ func (s *server) donePath(ctx context.Context, d shop.Kept[shop.EstimateDraft]) 
 		return "", err
 	}
 	return workPath(decision) + "/done", nil
+}
+
+// passedDays says which days of an estimate have passed by today.
+func passedDays(e *estimate.Estimate, today string) []string {
+	var out []string
+	if e.VisitOn < today {
+		out = append(out, "The day of the visit, "+day(e.VisitOn)+", has passed.")
+	}
+	if e.ValidUntil < today {
+		out = append(out, "The last day on which it can be accepted, "+day(e.ValidUntil)+", has passed.")
+	}
+	return out
 }
 
 // draftView turns an estimate into rows.
@@ -140,7 +157,7 @@ func (d *draftShowData) block(m amounts, b draftBlock, lines []estimate.Line, t 
 	b.Sum, b.NewPath = m.Bare(sum), newLinePath(d.E.Number, b.ID)
 	for i := range lines {
 		l := &lines[i]
-		row := draftLineRow{Path: linePath(d.E.Number, l.ID), Name: l.Name, Number: l.Number, Much: l.Milli.String() + "\u00a0" + l.Unit, Open: l.Open}
+		row := draftLineRow{Path: linePath(d.E.Number, l.ID), Name: l.Name, Number: l.Number, Much: l.Much(), Open: l.Open}
 		var under []string
 		if l.Open {
 			b.Open = true

@@ -205,3 +205,23 @@ func TestDraftPDF(t *testing.T) {
 		t.Errorf("%d %s", w.Code, w.Header())
 	}
 }
+
+// TestDraftDaysPassed: a day of the visit or a last day that lies behind is said where the estimate is built and where it is offered.
+func TestDraftDaysPassed(t *testing.T) {
+	b, path := withDraft(t)
+	for _, page := range []string{path, path + "/offer"} {
+		lacks(t, b.page(page).Body.String(), "has passed", "Set another day")
+	}
+	number := strings.TrimPrefix(path, "/estimates/")
+	d, err := b.shop.Draft(t.Context(), number)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if w := b.sendForm(path+"/head", url.Values{"id": {"days-1"}, "base": {versionOf(d)}, "visit-on": {"2025-04-02"}, "valid-until": {"2026-01-31"}}); w.Code != http.StatusSeeOther {
+		t.Fatalf("head: %d %s", w.Code, w.Body)
+	}
+	for _, page := range []string{path, path + "/offer"} {
+		wants(t, b.page(page).Body.String(), "The day of the visit, 2 April 2025, has passed.", "The last day on which it can be accepted, 31 January 2026, has passed.", `href="`+path+`/head">Set another day`)
+	}
+	wants(t, b.page(path+"/history").Body.String(), "day of the visit: 2 April 2025 instead of 2 April 2026")
+}

@@ -26,6 +26,8 @@ type offerData struct {
 	Done string
 	// Elsewhere is what other estimates of the car hold too.
 	Elsewhere []elsewhereLine
+	// Passed says which days of the latest version have passed while it is not answered.
+	Passed []string
 }
 
 // offerLine is one offer with what became of it.
@@ -93,6 +95,9 @@ func (s *server) renderOffer(w http.ResponseWriter, r *http.Request, status int,
 		} else {
 			data.Earlier = append(data.Earlier, line)
 		}
+	}
+	if n := data.Now; n == nil || n.Standing != shop.OfferAnswered || n.Newer {
+		data.Passed = passedDays(&d.Said.Estimate, s.shop.Now().Format("2006-01-02"))
 	}
 	notice := map[string]string{
 		"back":    "The offer is taken back. Whoever opens its link is told that it is no longer valid.",

@@ -18,7 +18,7 @@ func (s *server) ownerShow(w http.ResponseWriter, r *http.Request) error {
 	if s.cfg.ReportPDF != nil {
 		d.PDF = "/r/" + token + "/report.pdf"
 	}
-	s.render(w, r, http.StatusOK, "report_show", page{Title: "What we found on your car", Public: true, NoIndex: true, Data: d})
+	s.render(w, r, http.StatusOK, "report_show", page{Title: "What we found on your car", Public: true, Report: true, NoIndex: true, Data: d})
 	return nil
 }
 

@@ -48,26 +48,26 @@ const (
 	bracketWide = 22
 )
 
-// bracketMark names a preparation's bracket.
+// bracketMark names a visit's bracket by its place among those that are drawn.
 func bracketMark(i int) string { return string(rune('a' + i%26)) }
 
 // brackets draws which jobs of a visit share a preparation: one upright for each, with a tick at every job that needs it.
 func brackets(v *shop.PlannedVisit) template.HTML {
 	var b strings.Builder
 	n := 0
-	for i, u := range v.Setups {
+	for _, u := range v.Setups {
 		if len(u.Of) < 2 {
 			continue
 		}
 		x := n*bracketWide + 14
-		n++
 		middle := func(k int) int { return k*bracketRow + bracketRow/2 }
 		first, last := u.Of[0], u.Of[len(u.Of)-1]
 		fmt.Fprintf(&b, `<path d="M%d %dV%d" stroke="%s" stroke-width="1.6" fill="none"/>`, x, middle(first), middle(last), ink)
 		for _, k := range u.Of {
 			fmt.Fprintf(&b, `<path d="M%d %dH%d" stroke="%s" stroke-width="1.6"/>`, x-8, middle(k), x, ink)
 		}
-		fmt.Fprintf(&b, `<text x="%d" y="%d" text-anchor="middle" font-size="14" font-weight="600" fill="%s">%s</text>`, x, middle(first)-8, ink, bracketMark(i))
+		fmt.Fprintf(&b, `<text x="%d" y="%d" text-anchor="middle" font-size="14" font-weight="600" fill="%s">%s</text>`, x, middle(first)-8, ink, bracketMark(n))
+		n++
 	}
 	if n == 0 {
 		return ""

@@ -14,6 +14,7 @@ type planMoveData struct {
 	PlaceID string
 	Day     string
 	Back    string
+	Budget  string
 }
 
 // planMove says what moving a want to another day would mean. Nothing is stored.
@@ -22,6 +23,9 @@ func (s *server) planMove(w http.ResponseWriter, r *http.Request) error {
 	budget, err := s.planBudget(r, f)
 	if err != nil {
 		return err
+	}
+	if f.Problem("budget") != nil {
+		return s.renderPlan(w, r, http.StatusUnprocessableEntity, f, "")
 	}
 	m, err := s.shop.PlanMove(r.Context(), id, f.Get("want"), f.Get("on"), budget)
 	if err != nil {
@@ -34,8 +38,9 @@ func (s *server) planMove(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	s.render(w, r, http.StatusOK, "plan_move", page{Title: "Move a job, " + carName(c), Back: planPath(id), BackWords: "Plan of visits", Narrow: true,
-		Data: planMoveData{Car: c, Move: m, Form: f, PlaceID: s.shop.NewID(), Day: day(m.Day.On), Back: planPath(id)}})
+	back := planPathWithin(id, "", f.Get("budget"))
+	s.render(w, r, http.StatusOK, "plan_move", page{Title: "Move a job, " + carName(c), Back: back, BackWords: "Plan of visits", Narrow: true,
+		Data: planMoveData{Car: c, Move: m, Form: f, PlaceID: s.shop.NewID(), Day: day(m.Day.On), Back: back, Budget: f.Get("budget")}})
 	return nil
 }
 
@@ -45,8 +50,14 @@ func (s *server) planPlace(w http.ResponseWriter, r *http.Request) error {
 	if f.Get("place-id") == "" {
 		f.Set("place-id", s.shop.NewID())
 	}
-	err := s.shop.Place(r.Context(), f.Get("place-id"), id, by(w, r), f.Get("want"), f.Get("on"))
+	budget, err := s.planBudget(r, f)
 	if err != nil {
+		return err
+	}
+	if f.Problem("budget") != nil {
+		return s.renderPlan(w, r, http.StatusUnprocessableEntity, f, "")
+	}
+	if err := s.shop.PlaceWithin(r.Context(), f.Get("place-id"), id, by(w, r), f.Get("want"), f.Get("on"), budget); err != nil {
 		if f.refused(err) {
 			return s.renderPlan(w, r, http.StatusUnprocessableEntity, f, "")
 		}
@@ -56,5 +67,5 @@ func (s *server) planPlace(w http.ResponseWriter, r *http.Request) error {
 	if f.Get("on") == "" {
 		did = "released"
 	}
-	return see(w, r, planPath(id)+"?did="+did)
+	return see(w, r, planPathWithin(id, did, f.Get("budget")))
 }

@@ -13,3 +13,18 @@ func (s *server) planRoutes() []route {
 
 // planPath is the address of a car's plan.
 func planPath(car string) string { return "/cars/" + url.PathEscape(car) + "/plan" }
+
+// planPathWithin is the plan within a budget as it was typed, after something was done; both may be empty.
+func planPathWithin(car, did, budget string) string {
+	q := url.Values{}
+	if did != "" {
+		q.Set("did", did)
+	}
+	if budget != "" {
+		q.Set("budget", budget)
+	}
+	if len(q) == 0 {
+		return planPath(car)
+	}
+	return planPath(car) + "?" + q.Encode()
+}

@@ -25,6 +25,8 @@ type planData struct {
 	Currency     string
 	EstimatePath string
 	Asked        int
+	// Budget is the bound of this plan as it was typed, empty for none; what is done on the page is done in that plan.
+	Budget string
 }
 
 // planVisitView is one visit.
@@ -82,6 +84,9 @@ func (s *server) renderPlan(w http.ResponseWriter, r *http.Request, status int, 
 	}
 	d := planData{Car: p.Car, Form: f, Unplaced: p.Unplaced, Notes: p.Notes, Status: planStatus(p), TermsSet: p.TermsSet, Currency: p.Terms.Estimate.Currency.Code,
 		EstimatePath: draftsPath(p.Car.CarID)}
+	if p.Budget > 0 {
+		d.Budget = f.Get("budget")
+	}
 	a := planAxis(p)
 	d.Head = a.head(s, p.Car)
 	for i := range p.Visits {
@@ -157,9 +162,9 @@ func (s *server) planVisit(p *shop.CarPlan, v *shop.PlannedVisit, a axis, n int)
 		x.Rows = append(x.Rows, row)
 	}
 	x.Draw = brackets(v)
-	for i, u := range v.Setups {
+	for _, u := range v.Setups {
 		if len(u.Of) > 1 {
-			x.Brackets = append(x.Brackets, planBracketView{bracketMark(i), fmt.Sprintf("%s, once for %d jobs: saves %d minutes", u.Name, len(u.Of), u.Saved)})
+			x.Brackets = append(x.Brackets, planBracketView{bracketMark(len(x.Brackets)), fmt.Sprintf("%s, once for %d jobs: saves %d minutes", u.Name, len(u.Of), u.Saved)})
 		}
 	}
 	return x

@@ -27,6 +27,8 @@ type page struct {
 	Notice string
 	// Public is set for pages that an owner sees: no way into the workshop's own pages.
 	Public bool
+	// Report is set for the page of an owner's report, at whose foot stands what a report says and what it does not.
+	Report bool
 	// NoIndex asks search engines to stay away.
 	NoIndex bool
 	// Wide lets a page use the whole width of a large screen, Narrow keeps it at a phone's.

@@ -56,8 +56,8 @@ func headChanges(old, now Estimate) []string {
 		}
 	}
 	say("discount on everything", old.Discount.Percent(), now.Discount.Percent())
-	say("day of the visit", old.VisitOn, now.VisitOn)
-	say("valid until", old.ValidUntil, now.ValidUntil)
+	say("day of the visit", dayWords(old.VisitOn), dayWords(now.VisitOn))
+	say("valid until", dayWords(old.ValidUntil), dayWords(now.ValidUntil))
 	say("note", old.Note, now.Note)
 	say("currency", old.Terms.Currency.Code, now.Terms.Currency.Code)
 	if !slices.Equal(old.Terms.Taxes, now.Terms.Taxes) || old.Terms.Included != now.Terms.Included || old.Terms.PerLine != now.Terms.PerLine || old.Terms.Round != now.Terms.Round {
@@ -86,7 +86,7 @@ func lineChanges(item string, old, now []Line, c money.Currency) []string {
 			say("%s instead of %s", l.Name, o.Name)
 		}
 		if o.Milli != l.Milli || o.Unit != l.Unit {
-			say("%s %s %s instead of %s %s", l.Name, l.Milli, l.Unit, o.Milli, o.Unit)
+			say("%s %s instead of %s", l.Name, l.Much(), o.Much())
 		}
 		if o.Price != l.Price || o.Open != l.Open {
 			say("%s at %s instead of %s", l.Name, price(c, l), price(c, o))

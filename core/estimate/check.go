@@ -94,12 +94,21 @@ func Ready(e Estimate, today string) error {
 		}
 	}
 	if e.ValidUntil < today {
-		c.add("valid until", e.ValidUntil+" has passed")
+		c.add("valid until", dayWords(e.ValidUntil)+" has passed")
 	}
 	if len(c.found) > 0 {
 		return c.found
 	}
 	return nil
+}
+
+// dayWords writes a day for people; what is none stays as it is.
+func dayWords(on string) string {
+	d, err := time.Parse("2006-01-02", on)
+	if err != nil {
+		return on
+	}
+	return d.Format("2 January 2006")
 }
 
 // Lines goes through every line, items first, then what they share.

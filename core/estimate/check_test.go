@@ -55,10 +55,10 @@ func TestReady(t *testing.T) {
 		t.Error(err)
 	}
 	for want, spoil := range map[string]func(*Estimate){
-		"price is missing": func(e *Estimate) { e.Shared[0].Lines[0].Open = true },
-		"has passed":       func(e *Estimate) { e.ValidUntil = "2026-12-30" },
-		"nothing to ask":   func(e *Estimate) { e.Items, e.Shared = nil, nil },
-		"has no line":      func(e *Estimate) { e.Items[1].Lines = nil },
+		"price is missing":            func(e *Estimate) { e.Shared[0].Lines[0].Open = true },
+		"30 December 2026 has passed": func(e *Estimate) { e.ValidUntil = "2026-12-30" },
+		"nothing to ask":              func(e *Estimate) { e.Items, e.Shared = nil, nil },
+		"has no line":                 func(e *Estimate) { e.Items[1].Lines = nil },
 	} {
 		e := plain()
 		spoil(&e)
