@@ -236,6 +236,10 @@ func TestPosteriorAgainstDenseGrid(t *testing.T) {
 		{"equal exact lives", oil, exact(12000, 12000, 12000, 12000, 12000), 280},
 		{"narrow interval", oil, []Observation{{Kind: Between, Lower: 12000, Upper: 12010}, {Kind: Between, Lower: 8000, Upper: 13000, Count: 3}}, 280},
 		{"steps", oil, []Observation{{Kind: Steps, Breaks: []float64{6000, 9000, 12000}, Weights: []float64{0.02, 0.3, 0.9, 0.05}}, {Kind: Steps, Breaks: []float64{7000, 9000}, Weights: []float64{0, 1, 0}, Count: 2}}, 0},
+		{"steps that the prior all but rules out", Prior{1.1624750448390841, 0.32038017539071006, 8.032241821289062, 0.2394309937953949}, []Observation{
+			{Kind: Steps, Breaks: []float64{1667, 2500.5}, Weights: []float64{1e-6, 0.3, 0.1}, Count: 2},
+			{Kind: Steps, Breaks: []float64{7941, 11911.5}, Weights: []float64{1e-6, 0.3, 0.1}, Count: 2},
+			{Kind: Clear, At: 5327, Sensitivity: 0.15625, Specificity: 0.3700486113291718, Count: 2}}, 400},
 	}
 	for _, tt := range tests {
 		for _, m := range models {

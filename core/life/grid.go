@@ -223,12 +223,16 @@ func (g *grid) place(r *row, c *cell) {
 	g.add(r, p)
 }
 
+// overshoot is how far the density may rise between the points of a cell, in natural logarithms. Where next to nothing of the posterior
+// lies, its logarithm isn't resolved, and a series through its points can swing up to any height.
+const overshoot = 1
+
 // lay makes a panel of the density on the part [from, to] of a cell, or two where one does not resolve it.
 func (g *grid) lay(r *row, c *cell, from, to float64, depth int) {
 	mid, half := c.lo+(c.hi-c.lo)/2, (c.hi-c.lo)/2
 	p := panel{mid: mid + half*(from+to)/2, half: half * (to - from) / 2}
 	for i, x := range rule.x {
-		p.value[i] = exp(math.Min(series(&c.coef, (from+to)/2+x*(to-from)/2), overflow))
+		p.value[i] = exp(math.Min(series(&c.coef, (from+to)/2+x*(to-from)/2), math.Min(c.top+overshoot, overflow)))
 	}
 	p.coef = rule.transform(&p.value)
 	if p.bad() > g.finest()*g.rowScale && depth < 6 && g.room(r) {
@@ -253,6 +257,23 @@ func (g *grid) sum(step float64) {
 	for i := range g.rows {
 		g.total += step * g.rows[i].mass
 	}
+}
+
+// torn says whether the mass of the rows does not die out towards both ends: then there is more of it beyond, in rows so wide that
+// their density lies below the level. It dies out to 1e-5 of the heaviest row wherever the rows hold all.
+func (g *grid) torn() bool {
+	first, last, most := 0.0, 0.0, 0.0
+	for i := range g.rows {
+		m := g.rows[i].mass
+		if m > 0 {
+			if first == 0 {
+				first = m
+			}
+			last = m
+			most = math.Max(most, m)
+		}
+	}
+	return math.Max(first, last) > 1e-3*most
 }
 
 // probe is what must stand still while rows are added: the mass, and the distribution of the 5 % life, which asks for more than

@@ -66,7 +66,7 @@ func NewPosterior(m Model, p Prior, obs []Observation) (*Posterior, error) {
 	g := &post.grid
 	g.build()
 	// Lives so alike that the scale is known more closely than a float64 holds leave no points: their sum is 1 but for rounding else.
-	if !(g.total > 0) || math.IsInf(g.total, 0) || !(g.listed > 0.9) {
+	if !(g.total > 0) || math.IsInf(g.total, 0) || !(g.listed > 0.9) || g.torn() {
 		return nil, fmt.Errorf("the observations and the prior together put shape or scale beyond what can be computed; expected a prior under which the observations are not absurd, or fewer lives that are exactly equal")
 	}
 	post.logMarginal = g.ref + math.Log(g.total) + g.ev.offset - math.Log(2*math.Pi*g.ev.sdW*g.ev.sdM)
