@@ -1,10 +1,14 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"io"
 	"math"
+	"os"
+	"os/signal"
 	"strings"
+	"syscall"
 	"text/tabwriter"
 	"time"
 
@@ -15,7 +19,7 @@ import (
 type visitsCmd struct {
 	Case    string  `arg:"" help:"The case (JSON): visits, shared set-ups and jobs; - for standard input."`
 	JSON    bool    `help:"Write JSON."`
-	Seconds float64 `help:"Stop after so many seconds with the best plan so far and its gap; 0 searches until the proof is complete." default:"0"`
+	Seconds float64 `help:"Stop after so many seconds with the best plan so far and its gap; 0 searches until the proof is complete. Ctrl-C stops it with the best plan so far too." default:"0"`
 }
 
 // Run reads the case, plans it and writes the plan, or what cannot be placed.
@@ -31,12 +35,10 @@ func (c *visitsCmd) Run(con console) error {
 	if err != nil {
 		return fmt.Errorf("%s: %s", name, indentLines(err, name))
 	}
-	var o visit.Options
-	if c.Seconds > 0 {
-		end := time.Now().Add(time.Duration(c.Seconds * float64(time.Second)))
-		o.Stop = func() bool { return !time.Now().Before(end) }
-	}
-	plan, err := visit.Solve(p, o)
+	asked, release := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer release()
+	context.AfterFunc(asked, release) // a second one ends the program at once
+	plan, err := visit.Solve(p, visit.Options{Stop: c.stop(asked)})
 	if err != nil {
 		return fmt.Errorf("%s: %w", name, err)
 	}
@@ -48,6 +50,15 @@ func (c *visitsCmd) Run(con console) error {
 		return writeJSON(con.out, planned(p, plan, bill))
 	}
 	return writePlan(con.out, p, plan, bill)
+}
+
+// stop says when the search ends before its proof: when the time is up, or when it is asked to.
+func (c *visitsCmd) stop(asked context.Context) func() bool {
+	if c.Seconds == 0 {
+		return func() bool { return asked.Err() != nil }
+	}
+	end := time.Now().Add(time.Duration(c.Seconds * float64(time.Second)))
+	return func() bool { return asked.Err() != nil || !time.Now().Before(end) }
 }
 
 // visitsAnswer is the plan as JSON. Without a plan the figures are null.
