@@ -80,9 +80,17 @@ func whyTogether(p Problem, b *board, jobs []int) string {
 			room += x.Capacity
 		}
 	}
-	text := fmt.Sprintf("%s cannot all be placed at %s", strings.Join(names, ", "), strings.Join(places, ", "))
+	text := fmt.Sprintf("%s cannot all be placed at %s", allOrNamed(names, b.n, "jobs"), allOrNamed(places, b.m, "visits"))
 	if work > room {
 		return fmt.Sprintf("%s: together they take at least %s of labour, and there is room for %s", text, p.hours(work), p.hours(room))
 	}
 	return text + ": no way to divide them among these visits keeps to labour, budgets and limits"
+}
+
+// allOrNamed names things, or says how many they are where they are all, and more than a reader takes in.
+func allOrNamed(names []string, all int, what string) string {
+	if len(names) == all && all > 6 {
+		return fmt.Sprintf("the %d %s", all, what)
+	}
+	return strings.Join(names, ", ")
 }
