@@ -23,7 +23,7 @@ func (s *Shop) dueLook(o *CarOutlook) []DueLine {
 	if !asks || !n.Now && n.On.After(season) {
 		l.On = isoDay(season)
 		l.What = "Seasonal check"
-		l.Why = fmt.Sprintf("The last round was on %s, and cars are looked at twice a year.", o.LastRound.On)
+		l.Why = fmt.Sprintf("The last round was on %s, and cars are looked at twice a year.", shortDate(day(o.LastRound.On)))
 		l.Sure = "The usual time; no forecast asks for it sooner."
 		l.Tell = "The next seasonal check of your car is due around " + plainDay(l.On) + "."
 		return []DueLine{l}
@@ -32,11 +32,12 @@ func (s *Shop) dueLook(o *CarOutlook) []DueLine {
 	where := itemTitle(it)
 	l.On = isoDay(n.On)
 	l.What = "Look at the car again: " + lowerWord(where)
-	l.Why = fmt.Sprintf("By then %s may have passed what is accepted between two looks.", lowerWord(where))
+	l.Why = "From then on the chance that it is past its limit is more than is accepted between two looks."
 	l.Sure = fmt.Sprintf("Unlikely to be past its limit before then: at most %s.", perHundred(n.Risk))
 	l.Tell = fmt.Sprintf("We should look at your car again by %s, because of: %s.", plainDay(l.On), lowerWord(withWhere(it.Point.OwnerName, it.Where)))
 	if n.Now {
-		l.Sure = fmt.Sprintf("The chance that it is past its limit is above the accepted %s already.", perHundred(n.Risk))
+		l.Why = "The chance that it is past its limit is more than is accepted between two looks."
+		l.Sure = fmt.Sprintf("It is above %s already.", perHundred(n.Risk))
 		l.Tell = fmt.Sprintf("We should look at your car again soon, because of: %s.", lowerWord(withWhere(it.Point.OwnerName, it.Where)))
 	} else if n.Km > 0 {
 		l.Km = math.Round(n.Km/100) * 100

@@ -30,7 +30,9 @@ for (const kind of ['phone', 'desk']) {
       await openPlan(page);
       assert.ok(await page.locator('section.planned').count() > 0, 'no visit is planned');
       assert.match(await page.locator('main').innerText(), /jobs? at \d+ visits? within two years/);
-      assert.equal(await page.locator('.plandraw').isVisible(), kind === 'desk');
+      assert.ok(await page.locator('.plandraw').isVisible(), 'no time axis');
+      const line = await page.locator('.planrow .line').first().boundingBox();
+      assert.ok(line.width > 200 && line.x + line.width < page.viewportSize().width, `the line of a job is ${line.width} wide from ${line.x}`);
       if (kind === 'desk') await see(page, found)('visits');
       const want = page.locator('.planwant', { has: page.locator('.planmove') }).first();
       const key = await want.locator('input[name=want]').first().getAttribute('value');
