@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"io"
+	"mime/quotedprintable"
 	"net"
 	"net/mail"
 	"strings"
@@ -89,7 +90,7 @@ func (s *sink) letters() []string {
 }
 
 var letter = shop.Letter{From: "bench@workshop.example", FromName: "Bench & Söhne", To: "alma@brook.example", Subject: "WM-4K 217: brake pads – 3 things are due",
-	Text: "Hello Alma,\n\nÜber 3 mm. A line that is only a dot:\n.\nend\n", MessageID: "mail.id-0007@workshop.example",
+	Text: "Hello Alma,\n\nÜber 3 mm. A line that is only a dot:\n.\nend\n\n" + strings.Repeat("A paragraph is one line, however long. ", 40) + "\n", MessageID: "mail.id-0007@workshop.example",
 	Date: time.Date(2026, 11, 25, 9, 0, 0, 0, time.UTC), StopURL: "https://check.example/stop/abcdefghijkmnpqrstuvwxyz23"}
 
 func postman(t testing.TB, port int) *post.SMTP {
@@ -128,6 +129,16 @@ func TestLetterArrives(t *testing.T) {
 	body, _ := io.ReadAll(m.Body)
 	if !bytes.Contains(body, []byte("=C3=9Cber 3 mm")) || !bytes.Contains(body, []byte("\r\n.\r\nend")) {
 		t.Errorf("body is\n%s", body)
+	}
+	// RFC 2045, section 6.7, rule 5: no encoded line is longer than 76.
+	for line := range bytes.SplitSeq(body, []byte("\r\n")) {
+		if len(line) > 76 {
+			t.Errorf("a line of %d: %q", len(line), line)
+		}
+	}
+	text, err := io.ReadAll(quotedprintable.NewReader(bytes.NewReader(body)))
+	if err != nil || strings.TrimRight(strings.ReplaceAll(string(text), "\r\n", "\n"), "\n ") != strings.TrimRight(letter.Text, "\n ") {
+		t.Errorf("decoded: %v\n%s", err, text)
 	}
 }
 

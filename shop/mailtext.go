@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"strings"
-	"unicode/utf8"
 )
 
 // mailCar is one car with the lines that a mail tells of.
@@ -46,9 +45,6 @@ func (m *mailParts) subject() string {
 
 func plateOf(c CarVersion) string { return cmp.Or(c.Plate, cmp.Or(c.Description, "Your car")) }
 
-// mailWidth is where lines of a mail are broken, so that it is easily read everywhere.
-const mailWidth = 72
-
 // text is the whole mail in plain words.
 func (m *mailParts) text() string {
 	var b strings.Builder
@@ -56,23 +52,23 @@ func (m *mailParts) text() string {
 	if m.owner != "" {
 		greet = "Hello " + m.owner + ","
 	}
-	para(&b, "", greet)
+	para(&b, greet)
 	thing := "your car"
 	if len(m.cars) > 1 {
 		thing = "your cars"
 	}
-	para(&b, "", "You asked us to tell you when something on "+thing+" is due. This is what comes up:")
+	para(&b, "You asked us to tell you when something on "+thing+" is due. This is what comes up:")
 	for _, c := range m.cars {
 		m.writeCar(&b, c)
 	}
-	para(&b, "", "Forecasts come from what was seen at the last look, and can be wrong. If the car behaves differently, pulls, smells, leaks or makes a new noise, don't wait for a date: ask us first.")
-	para(&b, "", "To arrange a visit, answer this mail or call us.")
+	para(&b, "Forecasts come from what was seen at the last look, and can be wrong. If the car behaves differently, pulls, smells, leaks or makes a new noise, don't wait for a date: ask us first.")
+	para(&b, "To arrange a visit, answer this mail or call us.")
 	b.WriteString(cmp.Or(m.workshop, "Your workshop") + "\n")
 	for _, l := range m.address {
 		b.WriteString(l + "\n")
 	}
 	b.WriteString("\n-- \n")
-	para(&b, "", fmt.Sprintf("You get this because you agreed on %s (%s). It is one mail a week at most.", plainDay(m.agreed), m.how))
+	para(&b, fmt.Sprintf("You get this because you agreed on %s (%s). It is one mail a week at most.", plainDay(m.agreed), m.how))
 	if m.stop != "" {
 		b.WriteString("To stop these mails, open this page and press the button:\n" + m.stop + "\n")
 	} else {
@@ -89,49 +85,29 @@ func (m *mailParts) writeCar(b *strings.Builder, c mailCar) {
 	if c.seen != "" {
 		head += " (last looked at on " + plainDay(c.seen) + ")"
 	}
-	para(b, "", head)
+	para(b, head)
 	for i := range c.lines {
 		l := &c.lines[i]
-		para(b, "  ", "* "+l.Tell)
-		if r := l.rangeText(); r != "" {
-			para(b, "    ", r)
-		}
+		para(b, "* "+strings.TrimRight(l.Tell, ". ")+". "+l.rangeText())
 	}
 }
 
 // rangeText says when a line is due where its own words don't.
 func (l *DueLine) rangeText() string {
 	switch {
-	case l.Kind == DueVisit, l.Kind == DueFinding, l.Kind == DueNotDone:
+	case l.Kind == DueVisit, l.Kind == DueFinding, l.Kind == DueNotDone, l.Kind == DueLook:
 		return ""
 	case l.From != "" && l.To != "" && l.From != l.To:
 		return "Due about " + plainDay(l.On) + "; likely between " + plainDay(l.From) + " and " + plainDay(l.To) + " (8 of 10)."
 	}
-	return "Due: " + plainDay(l.On) + "."
+	if named := plainDay(l.On); !strings.Contains(l.Tell, named) {
+		return "Due: " + named + "."
+	}
+	return ""
 }
 
-// para writes a paragraph, its lines broken, with an empty line after it. Further lines of an indented one stand two further in.
-func para(b *strings.Builder, indent, text string) {
-	at, first := 0, true
-	for _, word := range strings.Fields(text) {
-		n := utf8.RuneCountInString(word)
-		switch {
-		case first:
-			b.WriteString(indent)
-			at, first = len(indent), false
-		case at+1+n > mailWidth:
-			b.WriteString("\n" + indent)
-			at = len(indent)
-			if indent != "" {
-				b.WriteString("  ")
-				at += 2
-			}
-		default:
-			b.WriteByte(' ')
-			at++
-		}
-		b.WriteString(word)
-		at += n
-	}
-	b.WriteString("\n\n")
+// para writes a paragraph with an empty line after it. A paragraph is one line, which the reader's screen breaks: lines broken here would be
+// broken twice on a phone.
+func para(b *strings.Builder, text string) {
+	b.WriteString(strings.Join(strings.Fields(text), " ") + "\n\n")
 }

@@ -31,10 +31,12 @@ func TestReminderGoesOutOnce(t *testing.T) {
 			t.Errorf("%q is missing in\n%s", want, l.Text)
 		}
 	}
-	for _, line := range strings.Split(l.Text, "\n") {
-		if len([]rune(line)) > 76 {
-			t.Errorf("a long line: %q", line)
-		}
+	if n := strings.Count(l.Text, "Sunday, 20 September 2026"); n != 1 {
+		t.Errorf("the day is told %d times in\n%s", n, l.Text)
+	}
+	// A screen of any width breaks a paragraph by itself.
+	if want := "\n\n* The next seasonal check of your car is due around Sunday, 20 September 2026.\n\nForecasts come from "; !strings.Contains(l.Text, want) {
+		t.Errorf("%q is missing in\n%s", want, l.Text)
 	}
 	if strings.Contains(strings.ToLower(l.Text), " safe") {
 		t.Errorf("the mail calls something safe:\n%s", l.Text)
