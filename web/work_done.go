@@ -6,6 +6,7 @@ import (
 	"net/http"
 	"strings"
 
+	"witnessmark/core/estimate"
 	"witnessmark/core/money"
 	"witnessmark/shop"
 )
@@ -19,8 +20,9 @@ type workDoneData struct {
 	Items         []doneItem
 	Baseline      string
 	Follows       []shop.Follow
-	Total, Net    string
-	Taxes         []doneTax
+	// Shared is what was charged once for several items, or for one as its preparation; the items' amounts and these make up the sum.
+	Shared []askLine
+	Sum    sumView
 	// F is the form that takes the close-out back, ID its id; Held says why it can't be.
 	F        *form
 	ID, Held string
@@ -33,11 +35,14 @@ type workDoneData struct {
 type doneItem struct {
 	Name, Why, Minutes, Amount string
 	Done                       bool
-	Fitted                     []shop.Fitted
+	Fitted                     []doneFitted
 }
 
-// doneTax is one rate's tax.
-type doneTax struct{ Name, Amount string }
+// doneFitted is a part as it was fitted.
+type doneFitted struct {
+	shop.Fitted
+	Much string
+}
 
 // workDone shows closed-out work: what it comes to, and what comes next.
 func (s *server) workDone(w http.ResponseWriter, r *http.Request) error {
@@ -66,14 +71,20 @@ func (s *server) renderDone(w http.ResponseWriter, r *http.Request, f *form, sta
 		return err
 	}
 	cur := o.Draft.Said.Estimate.Terms.Currency
-	d.Net, d.Total = money.Format(cur, totals.Net), money.Format(cur, totals.ToPay)
-	for _, t := range totals.Taxes {
-		d.Taxes = append(d.Taxes, doneTax{t.Tax.Name + " " + t.Tax.Rate.Percent(), money.Format(cur, t.Amount)})
+	d.Sum = newSum(o.Draft.Said.Estimate, totals)
+	for i, t := range totals.Shared {
+		if t.On && t.Amount != 0 {
+			d.Shared = append(d.Shared, askLine{Name: o.Draft.Said.Estimate.Shared[i].Name, Amount: money.Format(cur, t.Amount)})
+		}
 	}
 	for _, it := range o.Close.Said.Items {
-		item := doneItem{Why: it.WhyNot, Done: it.Done, Fitted: it.Fitted}
-		if x := o.Item(it.Item); x != nil {
+		item := doneItem{Why: it.WhyNot, Done: it.Done}
+		x := o.Item(it.Item)
+		if x != nil {
 			item.Name = x.Name
+		}
+		for _, f := range it.Fitted {
+			item.Fitted = append(item.Fitted, doneFitted{f, fittedMuch(x, f)})
 		}
 		if it.Minutes > 0 {
 			item.Minutes = countOf(it.Minutes, "minute")
@@ -91,6 +102,19 @@ func (s *server) renderDone(w http.ResponseWriter, r *http.Request, f *form, sta
 	}
 	s.render(w, r, status, "work_done", p)
 	return nil
+}
+
+// fittedMuch is how much of a part was fitted, in the unit of its line; beyond the agreed lines no unit is known.
+func fittedMuch(x *estimate.Item, f shop.Fitted) string {
+	if x != nil {
+		for i := range x.Lines {
+			if l := x.Lines[i]; l.ID == f.Line {
+				l.Milli = f.Milli
+				return l.Much()
+			}
+		}
+	}
+	return f.Milli.String()
 }
 
 // workSummaryCSV and workSummaryJSON give the summary for the invoice.

@@ -132,12 +132,27 @@ func splitUnit(text string, fallback Unit) (string, Unit, error) {
 	}
 	last, _ := utf8.DecodeLastRuneInString(text)
 	if !unicode.IsDigit(last) && last != '.' && last != ',' {
-		return "", None, fmt.Errorf("the unit at the end is not known; write for example mm, in, bar, psi, C, F, V, L, km or mi")
+		return "", None, fmt.Errorf("the unit at the end is not known; write %s", unitsFor(fallback))
 	}
 	if fallback == None {
 		return "", None, fmt.Errorf("the unit is missing; write it behind the number, for example mm or in, bar or psi, C or F")
 	}
 	return text, fallback, nil
+}
+
+// unitsFor says with which units a number may be written in a field; where the field's unit is not known, some of all.
+func unitsFor(field Unit) string {
+	if field == None {
+		return "for example mm, in, bar, psi, C, F, V, L, km or mi"
+	}
+	var names []string
+	for u := range numUnits {
+		name := strings.TrimSpace(defs[u].show)
+		if defs[u].dim == defs[field].dim && name != "" && u != In32 {
+			names = append(names, name)
+		}
+	}
+	return "a number, alone or with " + strings.Join(names, " or ")
 }
 
 // splitIn32 keeps "13/32in" a fraction of an inch, whose value is exact, while

@@ -127,7 +127,9 @@ func TestParseAs(t *testing.T) {
 		{"0.4", Fraction, 0.4, ""},
 		{"3/4", Fraction, 0.75, ""},
 		{"4.5 bar", MM, 0, `"4.5 bar": bar can't be turned into mm: they measure different things`},
-		{"x", MM, 0, "the unit at the end is not known"},
+		{"x", MM, 0, "the unit at the end is not known; write a number, alone or with mm or in or cm or m"},
+		{"far", KM, 0, "the unit at the end is not known; write a number, alone or with km or mi"},
+		{"some", Lambda, 0, "the unit at the end is not known; write a number, alone or with lambda"},
 		{"4", None, 0, "no known unit"},
 		{"4", numUnits, 0, "no known unit"},
 	} {

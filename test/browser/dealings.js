@@ -230,7 +230,7 @@ test(closing, async (trace) => {
     await page.getByLabel('Your initials').fill('IF');
     closed = await sent(page, button(page, 'Close out the work'));
     assert.match(page.url(), /\/done\?did=closed$/, await problemWords(page));
-    assert.match(await main(page), /Front pads, 1[^]*batch B-2207\s+119\.37\sEUR[^]*Net, with what is shared\s+195\.68\sEUR[^]*To pay\s+234\.82\sEUR/);
+    assert.match(await main(page), /Front pads, 1\sset[^]*batch B-2207\s+119\.37\sEUR[^]*43\.37\sEUR[^]*11\.97\sEUR[^]*20\.97\sEUR[^]*Without tax\s+195\.68\sEUR[^]*39\.14\sEUR[^]*To pay\s+234\.82\sEUR/);
     await look('done');
     const csv = await page.context().request.get(`${work}/summary.csv`);
     const rows = (await csv.text()).trim().split(/\r?\n/);
