@@ -101,7 +101,6 @@ func (s *server) funcs() template.FuncMap {
 		"renewables": s.renewables,
 		"placesIn":   placeOptions,
 		"tens":       tens,
-		"contains":   strings.Contains,
 		"inc":        func(n int) int { return n + 1 },
 		"add":        func(a, b int) int { return a + b },
 		"rungLinks":  rungLinks,
