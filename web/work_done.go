@@ -32,8 +32,15 @@ type workDoneData struct {
 // doneItem is how an agreed item ended.
 type doneItem struct {
 	Name, Why, Minutes, Amount string
-	Done                       bool
-	Fitted                     []shop.Fitted
+	// Back is true of what was not done and comes back: no other estimate's work did it.
+	Done, Back bool
+	Fitted     []doneFitted
+}
+
+// doneFitted is a part as it was fitted, with how much in words.
+type doneFitted struct {
+	shop.Fitted
+	Much string
 }
 
 // doneTax is one rate's tax.
@@ -70,8 +77,15 @@ func (s *server) renderDone(w http.ResponseWriter, r *http.Request, f *form, sta
 	for _, t := range totals.Taxes {
 		d.Taxes = append(d.Taxes, doneTax{t.Tax.Name + " " + t.Tax.Rate.Percent(), money.Format(cur, t.Amount)})
 	}
+	sheet := s.shop.Sheet(o)
 	for _, it := range o.Close.Said.Items {
-		item := doneItem{Why: it.WhyNot, Done: it.Done, Fitted: it.Fitted}
+		item := doneItem{Why: it.WhyNot, Done: it.Done, Back: !it.Done}
+		for i := range it.Fitted {
+			item.Fitted = append(item.Fitted, doneFitted{it.Fitted[i], sheet.FittedMuch(&it.Fitted[i])})
+		}
+		for _, st := range sheet.States {
+			item.Back = item.Back && !(st.ID == it.Item && len(st.Elsewhere) > 0 && st.Elsewhere[0].DoneOn != "")
+		}
 		if x := o.Item(it.Item); x != nil {
 			item.Name = x.Name
 		}

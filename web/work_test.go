@@ -103,7 +103,7 @@ func TestWorkPath(t *testing.T) {
 	if w.Code != http.StatusUnprocessableEntity {
 		t.Fatalf("%d", w.Code)
 	}
-	wants(t, w.Body.String(), "Say of Wash the car whether it was done", "value=\"115\"", "=typed text", "1:15", "value=\"K-9\"", "expected", "href=\"#f-num_pad-thickness_FL_outer_mm\"")
+	wants(t, w.Body.String(), "Wash the car: say whether it was done", "value=\"115\"", "=typed text", "1:15", "value=\"K-9\"", "expected", "href=\"#f-num_pad-thickness_FL_outer_mm\"")
 	form.Set("num|pad-thickness|FL/outer|mm", "11.5")
 	form.Set("done|wash", "not")
 	form.Set("why|wash", "the washer is frozen")
