@@ -91,6 +91,7 @@ func (s *server) funcs() template.FuncMap {
 		"where":      point.Where,
 		"day":        day,
 		"km":         s.km,
+		"meterHint":  meterHint,
 		"number":     number,
 		"capital":    capital,
 		"words":      func(id string) string { return capital(strings.ReplaceAll(id, "-", " ")) },

@@ -125,6 +125,14 @@ func TestWorkPath(t *testing.T) {
 	}
 }
 
+// A car in miles is told of looks to come, and how to type its distance, in miles.
+func TestCloseOutInMiles(t *testing.T) {
+	b := newBench(t, "us")
+	page := b.page(workPath(b.agree()) + "/close").Body.String()
+	wants(t, page, "After 14 days or after 62\u00a0mi.", "After 186\u00a0mi.")
+	wants(t, b.page("/cars/"+b.car).Body.String(), "In miles; write km behind it if it counts km")
+}
+
 func (b *bench) checkSummary(path string) {
 	b.t.Helper()
 	w := b.page(path + "/summary.csv")
