@@ -106,12 +106,20 @@ func muchOf(q money.Milli, u string) string {
 
 // FittedMuch is how much of a part was fitted, in words, by the unit that the picking list gives it.
 func (w *WorkSheet) FittedMuch(f *Fitted) string {
-	for i := range w.Parts {
-		if p := &w.Parts[i]; p.Line == f.Line && (f.Line != "" || p.Name == f.Name) {
-			return muchOf(f.Milli, p.Unit)
-		}
+	if u := w.unitOf(f.Line, f.Name); u != "" {
+		return muchOf(f.Milli, u)
 	}
 	return f.Milli.String()
+}
+
+// unitOf is the unit of a fitted part: of its line, or of what was laid ready by that name; empty when the list has it no longer.
+func (w *WorkSheet) unitOf(line, name string) string {
+	for i := range w.Parts {
+		if p := &w.Parts[i]; p.Line == line && (line != "" || p.Name == name) {
+			return p.Unit
+		}
+	}
+	return ""
 }
 
 // WorkSheet lays agreed work out; ErrNotFound when the decision agreed to nothing.
