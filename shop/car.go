@@ -326,7 +326,7 @@ func (s *Shop) odometerFact(in OdometerInput, sys unit.System, history []Odomete
 	}
 	f.Km = km
 	if len(bad) == 0 {
-		bad = append(bad, question(history, f, kmField)...)
+		bad = append(bad, question(sys, history, f, kmField)...)
 	}
 	return f, bad
 }
@@ -335,18 +335,22 @@ func (s *Shop) odometerFact(in OdometerInput, sys unit.System, history []Odomete
 func kmNote(typed string) string { return bounded(squeeze(typed), 200) }
 
 // question asks about an odometer reading that does not fit the car's history.
-func question(history []OdometerFact, f OdometerFact, field string) Invalid {
+func question(sys unit.System, history []OdometerFact, f OdometerFact, field string) Invalid {
 	past := make([]odometer.Reading, 0, len(history))
 	for _, h := range history {
 		past = append(past, odometer.Reading{On: day(h.On), KM: h.Km})
 	}
-	q := odometer.Check(past, odometer.Reading{On: day(f.On), KM: f.Km})
+	q := odometer.CheckIn(sys, past, odometer.Reading{On: day(f.On), KM: f.Km})
 	if q == nil {
 		return nil
 	}
 	fe := FieldError{Field: field, Text: upperFirst(q.Message), Ask: q.Severity == odometer.Ask || f.Note != "" && q.Kind != odometer.Impossible}
 	if q.Likely > 0 {
-		fe.Likely = fmt.Sprintf("%.0f", q.Likely)
+		likely := q.Likely
+		if sys == unit.US {
+			likely /= 1.609344
+		}
+		fe.Likely = fmt.Sprintf("%.0f", likely)
 	}
 	return Invalid{fe}
 }

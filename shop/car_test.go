@@ -121,6 +121,25 @@ func TestOdometerIsQuestioned(t *testing.T) {
 	}
 }
 
+// A meter in miles is asked about in miles, and a digit slips in what it shows. What the sentence names is not said a second time.
+func TestOdometerInMilesIsQuestioned(t *testing.T) {
+	b := newBench(t)
+	c := b.car(t, func(in *shop.CarInput) { in.Units, in.Odometer = "us", "106 379" })
+	add := func(miles string) (bad shop.Invalid) {
+		if err := b.AddOdometer(ctx, shop.OdometerInput{ID: b.id(), CarID: c.CarID, Km: miles}); !errors.As(err, &bad) {
+			t.Fatalf("%s miles: %v", miles, err)
+		}
+		return bad
+	}
+	bad := add("10700")
+	if !strings.Contains(bad[0].Text, "10 700 mi is less than the 106 379 mi read on") || !strings.Contains(bad[0].Text, "Was it 107 000 mi?") || bad[0].Likely != "107000" || bad[0].Unsaid() != "" {
+		t.Errorf("%+v", bad)
+	}
+	if bad = add("9 700 000"); !strings.Contains(bad[0].Text, " mi") || strings.Contains(bad[0].Text, " km") {
+		t.Errorf("%+v", bad)
+	}
+}
+
 func TestUSUnits(t *testing.T) {
 	b := newBench(t)
 	c := b.car(t, func(in *shop.CarInput) { in.Units, in.Odometer = "us", "106 379" })

@@ -3,6 +3,7 @@ package shop
 import (
 	"context"
 	"slices"
+	"unicode/utf8"
 
 	"witnessmark/core/diagnose"
 )
@@ -136,8 +137,11 @@ type TellInput struct {
 	By                 string
 }
 
-// maxWords bounds what is kept of an owner's words, in bytes.
+// maxWords bounds what is kept of an owner's words, in letters.
 const maxWords = 2000
+
+// tooLong reports whether a text has more letters than are kept.
+func tooLong(text string) bool { return utf8.RuneCountInString(text) > maxWords }
 
 // Tell stores what an owner said at a round. Words without a matched sign are kept too. Fields of errors are "words" and "signs".
 func (s *Shop) Tell(ctx context.Context, in TellInput) error {
@@ -146,7 +150,7 @@ func (s *Shop) Tell(ctx context.Context, in TellInput) error {
 	switch {
 	case f.Words == "":
 		bad = append(bad, FieldError{Field: "words", Text: "Write what the owner says, in the owner's own words."})
-	case len(f.Words) > maxWords:
+	case tooLong(f.Words):
 		bad = append(bad, FieldError{Field: "words", Text: "That is longer than 2000 letters. Keep what matters."})
 	}
 	for _, id := range in.Signs {
@@ -206,7 +210,7 @@ func (s *Shop) confirmedFact(ctx context.Context, in ConfirmInput) (ConfirmedFac
 		return ConfirmedFact{}, Invalid{{Field: "cause", Text: "Choose what it turned out to be, or something else."}}
 	case in.Cause == CauseElse && note == "":
 		return ConfirmedFact{}, Invalid{{Field: "note", Text: "Say in a few words what it was."}}
-	case len(note) > maxWords:
+	case tooLong(note):
 		return ConfirmedFact{}, Invalid{{Field: "note", Text: "That is longer than 2000 letters. Keep what matters."}}
 	}
 	c, err := s.Causes(ctx, in.RoundID)

@@ -120,7 +120,7 @@ func (c *closing) facts(causes []ConfirmedFact) ([]Fact, error) {
 	}
 	c.items()
 	c.parts()
-	if c.out.Note = squeeze(c.in.Note); len(c.out.Note) > maxWords {
+	if c.out.Note = squeeze(c.in.Note); tooLong(c.out.Note) {
 		c.wrong("note", "That is longer than 2000 letters. Keep what matters.")
 	}
 	doings := c.doings()
@@ -178,7 +178,7 @@ func (c *closing) items() {
 		d := ItemDone{Item: st.ID}
 		i := slices.IndexFunc(c.in.Items, func(in ItemInput) bool { return in.Item == st.ID })
 		if i < 0 {
-			c.wrong("done|"+st.ID, "Say of %s whether it was done.", st.Name)
+			c.wrong("done|"+st.ID, "%s: say whether it was done.", st.Name)
 			continue
 		}
 		in := c.in.Items[i]
@@ -187,12 +187,12 @@ func (c *closing) items() {
 			d.Done = true
 		case ItemWasNot:
 			if d.WhyNot = squeeze(in.WhyNot); d.WhyNot == "" {
-				c.wrong("why|"+st.ID, "Say why %s was not done. It comes back by itself.", st.Name)
-			} else if len(d.WhyNot) > maxWords {
+				c.wrong("why|"+st.ID, "%s: say why it was not done. It comes back by itself.", st.Name)
+			} else if tooLong(d.WhyNot) {
 				c.wrong("why|"+st.ID, "That is longer than 2000 letters. Keep what matters.")
 			}
 		default:
-			c.wrong("done|"+st.ID, "Say of %s whether it was done.", st.Name)
+			c.wrong("done|"+st.ID, "%s: say whether it was done.", st.Name)
 		}
 		m, err := parseMinutes(in.Minutes)
 		if err != nil {

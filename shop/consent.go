@@ -137,7 +137,8 @@ func (s *Shop) StopMails(ctx context.Context, carID, by string) error {
 // StopView is what the page behind a mail's stop link shows.
 type StopView struct {
 	// Email is the address with its middle hidden, as the link may have been passed on.
-	Email   string
+	Email string
+	// Stopped is true when nothing goes to the address: not of another car of the owner's either, and not on a later yes.
 	Stopped bool
 }
 
@@ -149,8 +150,8 @@ func (s *Shop) OpenStop(ctx context.Context, token string) (v StopView, err erro
 			return err
 		}
 		v.Email = hiddenAddress(c.Said.Email)
-		stops, err := r.Records(ctx, RecordFilter{Kind: KindStop, Ref: c.ID, Limit: 1})
-		v.Stopped = len(stops) > 0
+		left, err := consentsFor(ctx, r, c.Said.Email)
+		v.Stopped = len(left) == 0
 		return err
 	})
 	return v, err
@@ -180,21 +181,11 @@ func byToken(ctx context.Context, r Reader, token string) (*Kept[Consent], error
 
 // stopAddress ends every consent of an address that was not ended before.
 func (s *Shop) stopAddress(ctx context.Context, w Writer, email, how, by string) error {
-	all, err := records[Consent](ctx, w, RecordFilter{Kind: KindConsent})
+	left, err := consentsFor(ctx, w, email)
 	if err != nil {
 		return err
 	}
-	for _, c := range all {
-		if !strings.EqualFold(c.Said.Email, email) {
-			continue
-		}
-		stops, err := w.Records(ctx, RecordFilter{Kind: KindStop, Ref: c.ID, Limit: 1})
-		if err != nil {
-			return err
-		}
-		if len(stops) > 0 {
-			continue
-		}
+	for _, c := range left {
 		rec, err := s.record(s.newID(), KindStop, c.CarID, c.ID, by, Stop{How: how})
 		if err != nil {
 			return err
@@ -205,6 +196,27 @@ func (s *Shop) stopAddress(ctx context.Context, w Writer, email, how, by string)
 		}
 	}
 	return nil
+}
+
+// consentsFor are the consents of an address that were not ended.
+func consentsFor(ctx context.Context, r Reader, email string) (out []Kept[Consent], err error) {
+	all, err := records[Consent](ctx, r, RecordFilter{Kind: KindConsent})
+	if err != nil {
+		return nil, err
+	}
+	for _, c := range all {
+		if !strings.EqualFold(c.Said.Email, email) {
+			continue
+		}
+		stops, err := r.Records(ctx, RecordFilter{Kind: KindStop, Ref: c.ID, Limit: 1})
+		if err != nil {
+			return nil, err
+		}
+		if len(stops) == 0 {
+			out = append(out, c)
+		}
+	}
+	return out, nil
 }
 
 // hiddenAddress shows the first letter and the place of a mail address: "a…@example.org".

@@ -68,8 +68,9 @@ func nextAsk(o *outlook.Outlook) (outlook.NextLook, bool) {
 }
 
 // dueForecasts are the things that reach their limit, or the end of their recommended interval, within the list's days: one line for each
-// axle, the place that comes first.
-func (s *Shop) dueForecasts(o *CarOutlook) []DueLine {
+// axle, the place that comes first. What an owner has answered to has a line of its own.
+func (s *Shop) dueForecasts(in *dueFacts, o *CarOutlook) []DueLine {
+	answered := s.dueAnswered(in, o)
 	type key struct{ point, axle string }
 	first := map[key]int{}
 	var out []DueLine
@@ -79,7 +80,7 @@ func (s *Shop) dueForecasts(o *CarOutlook) []DueLine {
 			continue
 		}
 		l, ok := s.dueForecast(o, it)
-		if !ok {
+		if !ok || slices.ContainsFunc(answered, func(n Renews) bool { return n.Item == it.Law.Item && renewalReaches(n.At, it.At) }) {
 			continue
 		}
 		base, _ := point.SplitAt(it.At)

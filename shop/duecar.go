@@ -89,7 +89,7 @@ func (s *Shop) dueFrom(in *dueFacts, classes outlook.Classes, learned *ClassesFa
 	lines := s.dueFindings(in, o)
 	lines = append(lines, s.dueBack(in, o)...)
 	lines = append(lines, s.dueLook(o)...)
-	lines = append(lines, s.dueForecasts(o)...)
+	lines = append(lines, s.dueForecasts(in, o)...)
 	until := isoDay(today.AddDate(0, 0, DueDays))
 	moves := ms(today) // what is foreseen may move with the day
 	for i := range lines {

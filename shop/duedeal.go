@@ -6,6 +6,7 @@ import (
 
 	"witnessmark/core/estimate"
 	"witnessmark/core/judge"
+	"witnessmark/core/work"
 )
 
 // dueDealings is what was agreed on a car, as far as the due list asks.
@@ -77,6 +78,31 @@ func (d *dueDealings) answered(f *judge.Finding, r RoundFact) bool {
 		}
 	}
 	return false
+}
+
+// dueAnswered is what the work would renew that is agreed, put off, or was agreed and not done: all that has a line of its own.
+func (s *Shop) dueAnswered(in *dueFacts, o *CarOutlook) []Renews {
+	var doings []work.Doing
+	add := func(it estimate.Item) { doings = append(doings, work.Doing{Job: it.Job, At: it.At}) }
+	for i := range in.dealings.answers {
+		a := &in.dealings.answers[i]
+		for _, it := range a.Draft.Said.Estimate.Items {
+			if a.closed == nil && !a.replaced && a.Decision.Said.Accepted(it.ID) {
+				add(it)
+			}
+		}
+	}
+	for i := range in.dealings.putOffs {
+		if l := &in.dealings.putOffs[i]; l.Kept {
+			add(l.Item)
+		}
+	}
+	for i := range in.dealings.notDone {
+		if l := &in.dealings.notDone[i]; l.Open {
+			add(l.Item)
+		}
+	}
+	return s.RenewedBy(doings, o.Facets)
 }
 
 // accepted names the items that the owner accepted.

@@ -28,6 +28,14 @@ type FieldError struct {
 	Likely string
 }
 
+// Unsaid is what was probably meant, where the sentence does not name it already; thousands may be set off in it.
+func (e FieldError) Unsaid() string {
+	if strings.Contains(strings.NewReplacer(" ", "", "\u00a0", "", "\u202f", "").Replace(e.Text), strings.ReplaceAll(e.Likely, " ", "")) {
+		return ""
+	}
+	return e.Likely
+}
+
 // Invalid is a list of bad entries. Nothing was stored.
 type Invalid []FieldError
 

@@ -65,7 +65,7 @@ func checkWithdrawal(w *WithdrawalFact) error {
 	if !slices.Contains([]string{OfRenewal, OfOdometer, OfRound}, w.What) {
 		err = errors.Join(err, fmt.Errorf("withdrawal: what is %q; expected renewal, odometer or round", w.What))
 	}
-	if len(w.Why) > maxWords {
+	if tooLong(w.Why) {
 		err = errors.Join(err, errors.New("withdrawal: the reason is too long"))
 	}
 	return err

@@ -170,3 +170,31 @@ func TestNothingIsStoredThatAnImportRefuses(t *testing.T) {
 		t.Errorf("%d records", n)
 	}
 }
+
+// TestWhyOfWhatWasNotMeasuredSince: what is foreseen of a part that was renewed and not measured since has its reason in words, too.
+func TestWhyOfWhatWasNotMeasuredSince(t *testing.T) {
+	b, _ := fleet(t, simulate.Options{Seed: 11, Cars: 6, Years: 4})
+	foreseen := 0
+	for _, id := range b.cars(t) {
+		for _, corner := range []string{"FL", "FR", "RL", "RR"} {
+			if err := b.AddRenewal(ctx, shop.RenewalInput{ID: b.id(), CarID: id, Item: "tyres", At: corner, On: b.now.Format("2006-01-02"), By: "ab"}); err != nil {
+				t.Fatal(err)
+			}
+		}
+		wants, err := b.Wants(ctx, id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, w := range wants {
+			if strings.HasSuffix(strings.TrimSpace(w.Why), ":") {
+				t.Errorf("%s: %s at %q: %q", id, w.Job, w.At, w.Why)
+			}
+			if w.Job == "renew-tyre" && w.From == shop.FromOutlook {
+				foreseen++
+			}
+		}
+	}
+	if foreseen == 0 {
+		t.Error("no new tyre is foreseen to wear out, so nothing was looked at")
+	}
+}

@@ -153,6 +153,31 @@ func (r *remindBench) move(t testing.TB, email string) {
 	}
 }
 
+// The link of an old mail does not say that the reminders are stopped while they go out on a later yes, and stops those.
+func TestStopFromAnOldMail(t *testing.T) {
+	r := newRemindBench(t)
+	old, err := r.Consent(ctx, r.carID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r.stop(t)
+	if err := r.GiveConsent(ctx, r.id(), r.carID, "asked for them again", "ab"); err != nil {
+		t.Fatal(err)
+	}
+	if v, err := r.OpenStop(ctx, old.Consent.Said.Token); err != nil || v.Stopped {
+		t.Errorf("%+v, %v", v, err)
+	}
+	if err := r.StopByToken(ctx, old.Consent.Said.Token, shop.StopLink); err != nil {
+		t.Fatal(err)
+	}
+	if v, err := r.OpenStop(ctx, old.Consent.Said.Token); err != nil || !v.Stopped {
+		t.Errorf("%+v, %v", v, err)
+	}
+	if c, err := r.Consent(ctx, r.carID); err != nil || c.Stands() {
+		t.Errorf("%v, %v", c, err)
+	}
+}
+
 func TestStopEndsAllOfAnOwnersCars(t *testing.T) {
 	r := newRemindBench(t)
 	second := r.car(t, func(in *shop.CarInput) { in.Plate, in.OwnerEmail = "WM-9 100", "Alma@Brook.example" })

@@ -91,6 +91,7 @@ type SummaryFitted struct {
 	Name     string `json:"name"`
 	Number   string `json:"number,omitempty"`
 	Quantity string `json:"quantity"`
+	Unit     string `json:"unit,omitempty"`
 	Batch    string `json:"batch,omitempty"`
 }
 
@@ -119,10 +120,10 @@ func (s *Shop) Summary(ctx context.Context, decisionID string) (*Summary, error)
 	if o.Close == nil {
 		return nil, ErrNotFound
 	}
-	return summaryOf(o)
+	return summaryOf(o, s.sheetOf(o))
 }
 
-func summaryOf(o *WorkOrder) (*Summary, error) {
+func summaryOf(o *WorkOrder, sheet *WorkSheet) (*Summary, error) {
 	e, c := o.Draft.Said.Estimate, o.Close
 	totals, err := DoneTotals(o)
 	if err != nil {
@@ -150,6 +151,9 @@ func summaryOf(o *WorkOrder) (*Summary, error) {
 	for _, it := range o.Items {
 		out.item(o, it, lines)
 	}
+	for i := range out.Fitted {
+		out.Fitted[i].Unit = sheet.unitOf(out.Fitted[i].Line, out.Fitted[i].Name)
+	}
 	for i, sh := range totals.Shared {
 		if sh.On {
 			lines(e.Shared[i].Lines, "", sh.Setup)
@@ -174,7 +178,7 @@ func (out *Summary) item(o *WorkOrder, it estimate.Item, lines func(list []estim
 	out.Items = append(out.Items, SummaryItem{it.ID, it.Name, d.Minutes})
 	lines(it.Lines, it.ID, "")
 	for _, f := range d.Fitted {
-		out.Fitted = append(out.Fitted, SummaryFitted{it.ID, f.Line, f.Name, f.Number, f.Milli.String(), f.Batch})
+		out.Fitted = append(out.Fitted, SummaryFitted{Item: it.ID, Line: f.Line, Name: f.Name, Number: f.Number, Quantity: f.Milli.String(), Batch: f.Batch})
 	}
 }
 

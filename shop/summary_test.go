@@ -45,7 +45,7 @@ func TestSummary(t *testing.T) {
 	if money.Plain(eur, sum) != m.Net || len(m.Lines) != 4 || m.Lines[3].Shared != "on-the-lift" {
 		t.Errorf("lines %+v", m.Lines)
 	}
-	if len(m.NotDone) != 1 || m.NotDone[0].Why != "no time left" || len(m.Fitted) != 2 || m.Fitted[1].Line != "" || m.Items[0].Minutes != 70 {
+	if len(m.NotDone) != 1 || m.NotDone[0].Why != "no time left" || len(m.Fitted) != 2 || m.Fitted[1].Line != "" || m.Fitted[0].Unit != "set" || m.Fitted[1].Unit != "piece" || m.Items[0].Minutes != 70 {
 		t.Errorf("not done %+v, fitted %+v, items %+v", m.NotDone, m.Fitted, m.Items)
 	}
 	if m.Estimate.Digest == "" || m.Estimate.Version != 1 || m.Decision.Name != "Alma Brook" || m.Decision.At != "2026-03-21T09:00:00Z" {

@@ -66,7 +66,7 @@ func (m *Summary) rows(row func(kind string, pairs ...string)) {
 			"amount", l.Amount, "note", l.Kind)
 	}
 	for _, f := range m.Fitted {
-		row("fitted", "id", f.Line, "item", f.Item, "name", f.Name, "number", f.Number, "quantity", f.Quantity, "batch", f.Batch)
+		row("fitted", "id", f.Line, "item", f.Item, "name", f.Name, "number", f.Number, "quantity", f.Quantity, "unit", f.Unit, "batch", f.Batch)
 	}
 	for _, n := range m.NotDone {
 		row("not-done", "id", n.Item, "name", n.Name, "note", n.Why)

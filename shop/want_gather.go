@@ -253,6 +253,9 @@ func (s *Shop) foreseenWords(a *asked, w *Want, all []agenda.Ask) {
 		}
 		it := &a.outlook.Outlook.Items[o.Item]
 		text, _ := s.itemWords(a.outlook, it)
+		if text == "" {
+			text = upperFirst(reachWords(&it.Reach, "need renewing")) // nothing was measured since it was renewed
+		}
 		w.From, w.Why, w.Wait = FromOutlook, withWhere(it.Point.OwnerName, it.Where)+": "+text, it.Point.Wait
 		return
 	}

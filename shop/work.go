@@ -53,7 +53,32 @@ func (o *WorkOrder) elsewhere(item string) (out []Elsewhere) {
 
 // Begun reports whether anything was noted that stands.
 func (o *WorkOrder) Begun() bool {
-	return slices.ContainsFunc(o.Notes, func(n Kept[WorkNote]) bool { return n.Said.What != WorkOpen })
+	for _, n := range o.lastNotes() {
+		if n.Said.What != WorkOpen && (n.Said.What != WorkMinutes || n.Said.Minutes > 0) {
+			return true
+		}
+	}
+	return false
+}
+
+// noted is what a note speaks of.
+type noted struct{ item, step string }
+
+// notedMinutes stands for an item's time, which is noted beside how the item stands.
+const notedMinutes = "\x00minutes"
+
+// lastNotes are the notes that count: the last of each item and step.
+func (o *WorkOrder) lastNotes() map[noted]*Kept[WorkNote] {
+	last := map[noted]*Kept[WorkNote]{}
+	for i := range o.Notes {
+		n := &o.Notes[i]
+		k := noted{n.Said.Item, n.Said.Step}
+		if n.Said.What == WorkMinutes {
+			k.step = notedMinutes
+		}
+		last[k] = n
+	}
+	return last
 }
 
 // WorkBoard is the day's work: agreed and not begun, in work, and closed out today.

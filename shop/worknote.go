@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"witnessmark/core/estimate"
 	"witnessmark/core/money"
@@ -48,7 +49,7 @@ func (n *WorkNote) check() error {
 	if n.Item == "" && n.Step == "" {
 		err = errors.Join(err, errors.New("work: neither an item nor a step"))
 	}
-	if len(n.Note) > maxWords || len(n.Item)+len(n.Step) > 400 {
+	if tooLong(n.Note) || len(n.Item)+len(n.Step) > 400 {
 		err = errors.Join(err, errors.New("work: a text is too long"))
 	}
 	return err
@@ -103,7 +104,7 @@ func (s *Shop) NoteWork(ctx context.Context, in WorkInput) error {
 // workNote reads what was typed.
 func (s *Shop) workNote(o *WorkOrder, in WorkInput) (WorkNote, Invalid) {
 	n := WorkNote{Item: in.Item, Step: in.Step, What: in.What, Note: squeeze(in.Note)}
-	if len(n.Note) > maxWords {
+	if tooLong(n.Note) {
 		return n, Invalid{{Field: "note", Text: "That is longer than 2000 letters. Keep what matters."}}
 	}
 	if in.Step != "" {
@@ -158,10 +159,10 @@ func (s *Shop) stepNote(o *WorkOrder, in WorkInput, n WorkNote) (WorkNote, Inval
 func fitted(p *WorkPartLine, number, batch, amount string) (Fitted, Invalid) {
 	f := Fitted{Line: p.Line, Name: p.Name, Number: squeeze(number), Batch: squeeze(batch), Milli: p.Milli}
 	var bad Invalid
-	if len(f.Number) > 80 {
+	if utf8.RuneCountInString(f.Number) > 80 {
 		bad = append(bad, FieldError{Field: "number", Text: "A part's number has at most 80 letters."})
 	}
-	if len(f.Batch) > 80 {
+	if utf8.RuneCountInString(f.Batch) > 80 {
 		bad = append(bad, FieldError{Field: "batch", Text: "A batch has at most 80 letters."})
 	}
 	if amount = strings.TrimSpace(amount); amount != "" {

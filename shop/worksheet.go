@@ -88,6 +88,40 @@ type WorkPartLine struct {
 	By     string
 }
 
+// Much is how much of it is agreed or laid ready, in words.
+func (p *WorkPartLine) Much() string { return muchOf(p.Milli, p.Unit) }
+
+// FittedMuch is how much of it was fitted, in words; empty when none was.
+func (p *WorkPartLine) FittedMuch() string {
+	if p.Fitted == nil {
+		return ""
+	}
+	return muchOf(p.Fitted.Milli, p.Unit)
+}
+
+func muchOf(q money.Milli, u string) string {
+	l := estimate.Line{Milli: q, Unit: u}
+	return l.Much()
+}
+
+// FittedMuch is how much of a part was fitted, in words, by the unit that the picking list gives it.
+func (w *WorkSheet) FittedMuch(f *Fitted) string {
+	if u := w.unitOf(f.Line, f.Name); u != "" {
+		return muchOf(f.Milli, u)
+	}
+	return f.Milli.String()
+}
+
+// unitOf is the unit of a fitted part: of its line, or of what was laid ready by that name; empty when the list has it no longer.
+func (w *WorkSheet) unitOf(line, name string) string {
+	for i := range w.Parts {
+		if p := &w.Parts[i]; p.Line == line && (line != "" || p.Name == name) {
+			return p.Unit
+		}
+	}
+	return ""
+}
+
 // WorkSheet lays agreed work out; ErrNotFound when the decision agreed to nothing.
 func (s *Shop) WorkSheet(ctx context.Context, decisionID string) (*WorkSheet, error) {
 	o, err := s.WorkOrder(ctx, decisionID)
@@ -221,39 +255,30 @@ func (s *Shop) workParts(w *WorkSheet, doings []work.Doing) []WorkPartLine {
 	return out
 }
 
-// tick lays the notes over the sheet; the last of an item and step counts.
+// tick lays the notes that count over the sheet.
 func (w *WorkSheet) tick() {
-	type key struct{ item, step string }
-	last := map[key]*Kept[WorkNote]{}
-	for i := range w.Notes {
-		n := &w.Notes[i]
-		k := key{n.Said.Item, n.Said.Step}
-		if n.Said.What == WorkMinutes {
-			k.step = "\x00minutes"
-		}
-		last[k] = n
-	}
+	last := w.lastNotes()
 	for i := range w.Lines {
 		l := &w.Lines[i]
-		if n := last[key{l.Item, l.Step}]; n != nil && n.Said.What == WorkDone && n.Said.Note == l.Say {
+		if n := last[noted{l.Item, l.Step}]; n != nil && n.Said.What == WorkDone && n.Said.Note == l.Say {
 			l.Done, l.By = true, n.By
 		}
 	}
 	for i := range w.Parts {
 		p := &w.Parts[i]
-		if n := last[key{"", p.Step}]; n != nil && n.Said.What == WorkPart {
+		if n := last[noted{"", p.Step}]; n != nil && n.Said.What == WorkPart {
 			p.Fitted, p.By = n.Said.Part, n.By
 		}
 	}
 	for i := range w.States {
 		st := &w.States[i]
-		if n := last[key{st.ID, ""}]; n != nil {
+		if n := last[noted{st.ID, ""}]; n != nil {
 			st.Done = n.Said.What == WorkDone
 			if n.Said.What == WorkCannot {
 				st.Cannot = n.Said.Note
 			}
 		}
-		if n := last[key{st.ID, "\x00minutes"}]; n != nil {
+		if n := last[noted{st.ID, notedMinutes}]; n != nil {
 			st.Minutes = n.Said.Minutes
 		}
 	}

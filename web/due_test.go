@@ -172,6 +172,7 @@ func TestCarsReminders(t *testing.T) {
 	}
 	b.mailed()
 	b.must(b.shop.StopMails(context.Background(), b.car, "AB"))
+	wants(t, b.page(page).Body.String(), "They were stopped on ", ", in the workshop.")
 	w := b.postForm(page+"/consent", url.Values{"id": {"c-1"}, "how": {" "}})
 	if w.Code != http.StatusUnprocessableEntity || !strings.Contains(w.Body.String(), "Write down how the owner agreed") {
 		t.Errorf("%d", w.Code)

@@ -52,4 +52,18 @@ func TestAgreedTwiceIsSaid(t *testing.T) {
 	if f := fieldsOf(close); f.Get("done|pads") != shop.ItemWasNot {
 		t.Errorf("closed out as %q", f.Get("done|pads"))
 	}
+	done := fieldsOf(close)
+	done.Set("by", "ab")
+	done.Set("km", "196 200")
+	for name := range done {
+		if id, ok := strings.CutPrefix(name, "done|"); ok && id != "pads" {
+			done.Set(name, shop.ItemWasDone)
+		}
+	}
+	if w := b.submit(other+"/close", done); w.Code != http.StatusSeeOther {
+		t.Fatalf("closed out: %d %s", w.Code, w.Body)
+	}
+	page = b.page(other + "/done").Body.String()
+	wants(t, page, "done already on 21 March 2026, on estimate E-7", "not charged")
+	lacks(t, page, "it comes back")
 }

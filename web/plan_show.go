@@ -177,7 +177,7 @@ func dueWords(w *shop.PlannedWant, today string) string {
 		return "must not wait"
 	case w.HardOn != "":
 		return "by " + shortDay(max(w.HardOn, today)) + " at the latest"
-	case w.NotBefore != "":
+	case w.NotBefore > today:
 		return "put off until " + shortDay(w.NotBefore)
 	case w.DueOn <= today:
 		return "due now"

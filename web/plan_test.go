@@ -128,3 +128,19 @@ func TestBracketLetters(t *testing.T) {
 		t.Errorf("told as %v", told)
 	}
 }
+
+// What could not be done on the day, or was put off until a day that has come, is due and not put off.
+func TestDueWords(t *testing.T) {
+	for _, x := range []struct {
+		want shop.PlannedWant
+		says string
+	}{
+		{shop.PlannedWant{Want: shop.Want{NotBefore: "2026-03-21", DueOn: "2026-03-21"}}, "due now"},
+		{shop.PlannedWant{Want: shop.Want{NotBefore: "2026-03-21", DueOn: "2026-04-20"}}, "due 20 Apr 2026"},
+		{shop.PlannedWant{Want: shop.Want{NotBefore: "2026-03-22", DueOn: "2026-03-22"}}, "put off until 22 Mar 2026"},
+	} {
+		if got := dueWords(&x.want, "2026-03-21"); got != x.says {
+			t.Errorf("%+v: %q, want %q", x.want, got, x.says)
+		}
+	}
+}

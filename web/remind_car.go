@@ -22,7 +22,7 @@ type carRemindData struct {
 }
 
 // stopWays say how a consent ended.
-var stopWays = map[string]string{shop.StopLink: "by the owner, on the page that a mail led to", shop.StopOneClick: "by the owner, in the mail program", shop.StopAdviser: "here"}
+var stopWays = map[string]string{shop.StopLink: "by the owner, on the page that a mail led to", shop.StopOneClick: "by the owner, in the mail program", shop.StopAdviser: "in the workshop"}
 
 func (s *server) carRemindShow(w http.ResponseWriter, r *http.Request) error {
 	return s.renderCarRemind(w, r, http.StatusOK, newForm(nil))

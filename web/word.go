@@ -47,6 +47,14 @@ func number(v float64) string {
 	return sign + whole
 }
 
+// meterHint says how a distance is typed for a meter that counts in the other unit than the car's figures are in.
+func meterHint(c shop.CarVersion) string {
+	if c.Units == "us" {
+		return "In miles; write km behind it if it counts km"
+	}
+	return "Write mi behind it if it counts miles"
+}
+
 // km writes a distance in the car's units; a negative one is not known.
 func (s *server) km(c shop.CarVersion, km float64) string {
 	if km < 0 {

@@ -148,14 +148,14 @@ func (s *server) renderClose(w http.ResponseWriter, r *http.Request, f *form, st
 	if d.Causes, err = s.closeCauses(r, sheet, f); err != nil {
 		return err
 	}
-	d.looks(f)
+	d.looks(s, f)
 	f.Labels = closeLabels
 	s.render(w, r, status, "work_close", page{Title: "Close out the work on " + sheet.Car.Plate, Form: f, Data: d, Back: d.Path, BackWords: "The work"})
 	return nil
 }
 
 // looks divides what the work calls for into what is looked at now and what comes back.
-func (d *closeData) looks(f *form) {
+func (d *closeData) looks(s *server, f *form) {
 	for _, l := range d.Sheet.Follows {
 		if l.Days == 0 && l.Km == 0 {
 			d.Now = append(d.Now, closeLook{"looked", l.Say, slices.Contains(f.Values["looked"], l.Say)})
@@ -166,7 +166,7 @@ func (d *closeData) looks(f *form) {
 			when = append(when, "after "+countOf(l.Days, "day"))
 		}
 		if l.Km > 0 {
-			when = append(when, "after "+number(float64(l.Km))+" km")
+			when = append(when, "after "+s.km(d.Sheet.Car, float64(l.Km)))
 		}
 		d.Later = append(d.Later, l.Say+" "+capital(strings.Join(when, " or "))+".")
 	}

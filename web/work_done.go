@@ -6,7 +6,6 @@ import (
 	"net/http"
 	"strings"
 
-	"witnessmark/core/estimate"
 	"witnessmark/core/money"
 	"witnessmark/shop"
 )
@@ -34,11 +33,12 @@ type workDoneData struct {
 // doneItem is how an agreed item ended.
 type doneItem struct {
 	Name, Why, Minutes, Amount string
-	Done                       bool
-	Fitted                     []doneFitted
+	// Back is true of what was not done and comes back: no other estimate's work did it.
+	Done, Back bool
+	Fitted     []doneFitted
 }
 
-// doneFitted is a part as it was fitted.
+// doneFitted is a part as it was fitted, with how much in words.
 type doneFitted struct {
 	shop.Fitted
 	Much string
@@ -77,14 +77,17 @@ func (s *server) renderDone(w http.ResponseWriter, r *http.Request, f *form, sta
 			d.Shared = append(d.Shared, askLine{Name: o.Draft.Said.Estimate.Shared[i].Name, Amount: money.Format(cur, t.Amount)})
 		}
 	}
+	sheet := s.shop.Sheet(o)
 	for _, it := range o.Close.Said.Items {
-		item := doneItem{Why: it.WhyNot, Done: it.Done}
-		x := o.Item(it.Item)
-		if x != nil {
-			item.Name = x.Name
+		item := doneItem{Why: it.WhyNot, Done: it.Done, Back: !it.Done}
+		for i := range it.Fitted {
+			item.Fitted = append(item.Fitted, doneFitted{it.Fitted[i], sheet.FittedMuch(&it.Fitted[i])})
 		}
-		for _, f := range it.Fitted {
-			item.Fitted = append(item.Fitted, doneFitted{f, fittedMuch(x, f)})
+		for _, st := range sheet.States {
+			item.Back = item.Back && !(st.ID == it.Item && len(st.Elsewhere) > 0 && st.Elsewhere[0].DoneOn != "")
+		}
+		if x := o.Item(it.Item); x != nil {
+			item.Name = x.Name
 		}
 		if it.Minutes > 0 {
 			item.Minutes = countOf(it.Minutes, "minute")
@@ -102,19 +105,6 @@ func (s *server) renderDone(w http.ResponseWriter, r *http.Request, f *form, sta
 	}
 	s.render(w, r, status, "work_done", p)
 	return nil
-}
-
-// fittedMuch is how much of a part was fitted, in the unit of its line; beyond the agreed lines no unit is known.
-func fittedMuch(x *estimate.Item, f shop.Fitted) string {
-	if x != nil {
-		for i := range x.Lines {
-			if l := x.Lines[i]; l.ID == f.Line {
-				l.Milli = f.Milli
-				return l.Much()
-			}
-		}
-	}
-	return f.Milli.String()
 }
 
 // workSummaryCSV and workSummaryJSON give the summary for the invoice.

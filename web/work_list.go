@@ -48,7 +48,10 @@ func (s *server) workRows(list []*shop.WorkOrder) []workRow {
 			row.State = number(float64(done)) + " of " + countOf(len(o.Close.Said.Items), "item") + " done"
 		} else if o.Begun() {
 			sheet := s.shop.Sheet(o)
-			row.State = number(float64(sheet.Ticked)) + " of " + countOf(sheet.Steps, "step") + " ticked"
+			row.State = "nothing of it can be done"
+			if sheet.Steps > 0 {
+				row.State = number(float64(sheet.Ticked)) + " of " + countOf(sheet.Steps, "step") + " ticked"
+			}
 		}
 		out = append(out, row)
 	}

@@ -16,9 +16,11 @@ type workShowData struct {
 	Lines         []workLine
 	Items         []workItem
 	Parts         []workPart
-	Percent       int
-	Closed        bool
-	Back          []workBackLine
+	// Expected is the catalogue's time in words.
+	Expected string
+	Percent  int
+	Closed   bool
+	Back     []workBackLine
 	// Elsewhere is what of the work other estimates hold too, or did already.
 	Elsewhere []elsewhereLine
 	AskBy     bool
@@ -37,9 +39,11 @@ type workLine struct {
 type workItem struct {
 	shop.WorkItem
 	ID1, ID2, Place, Why, Minutes string
-	Error                         *shop.FieldError
-	Elsewhere                     []elsewhereLine
-	Open                          bool
+	// Taken is the time that was noted, in words.
+	Taken     string
+	Error     *shop.FieldError
+	Elsewhere []elsewhereLine
+	Open      bool
 }
 
 // workPart is a part with its form's id, and what was typed.
@@ -68,7 +72,7 @@ func (s *server) renderWork(w http.ResponseWriter, r *http.Request, f *form, sta
 		d.Elsewhere = append(d.Elsewhere, held...)
 		it := workItem{WorkItem: st, ID1: s.shop.NewID(), ID2: s.shop.NewID(), Place: placeBeside(st.Name, st.Where), Why: whyCannot(st), Elsewhere: held}
 		if st.Minutes > 0 {
-			it.Minutes = number(float64(st.Minutes))
+			it.Minutes, it.Taken = number(float64(st.Minutes)), countOf(st.Minutes, "minute")
 		}
 		if f.Bad() && f.Get("item") == st.ID && f.Get("step") == "" {
 			it.Open, it.Error = true, &f.Problems[0]
@@ -82,6 +86,9 @@ func (s *server) renderWork(w http.ResponseWriter, r *http.Request, f *form, sta
 	}
 	for i, p := range sheet.Parts {
 		d.Parts = append(d.Parts, s.workPart(sheet, p, i, f))
+	}
+	if sheet.Minutes > 0 {
+		d.Expected = countOf(sheet.Minutes, "minute")
 	}
 	if sheet.Steps > 0 {
 		d.Percent = 100 * sheet.Ticked / sheet.Steps
@@ -120,10 +127,10 @@ func partFor(sheet *shop.WorkSheet, p *shop.WorkPartLine) string {
 	var names []string
 	for _, id := range p.Items {
 		if it := sheet.Item(id); it != nil {
-			names = append(names, it.Name)
+			names = append(names, lowerFirst(it.Name))
 		}
 	}
-	return lowerFirst(strings.Join(names, "; "))
+	return strings.Join(names, "; ")
 }
 
 func (s *server) workPart(sheet *shop.WorkSheet, p shop.WorkPartLine, i int, f *form) workPart {

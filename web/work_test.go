@@ -103,7 +103,7 @@ func TestWorkPath(t *testing.T) {
 	if w.Code != http.StatusUnprocessableEntity {
 		t.Fatalf("%d", w.Code)
 	}
-	wants(t, w.Body.String(), "Say of Wash the car whether it was done", "value=\"115\"", "=typed text", "1:15", "value=\"K-9\"", "expected", "href=\"#f-num_pad-thickness_FL_outer_mm\"")
+	wants(t, w.Body.String(), "Wash the car: say whether it was done", "value=\"115\"", "=typed text", "1:15", "value=\"K-9\"", "expected", "href=\"#f-num_pad-thickness_FL_outer_mm\"")
 	form.Set("num|pad-thickness|FL/outer|mm", "11.5")
 	form.Set("done|wash", "not")
 	form.Set("why|wash", "the washer is frozen")
@@ -123,6 +123,14 @@ func TestWorkPath(t *testing.T) {
 	if w := b.submit(path+"/close", form); w.Code != http.StatusConflict {
 		t.Errorf("a second close-out: %d", w.Code)
 	}
+}
+
+// A car in miles is told of looks to come, and how to type its distance, in miles.
+func TestCloseOutInMiles(t *testing.T) {
+	b := newBench(t, "us")
+	page := b.page(workPath(b.agree()) + "/close").Body.String()
+	wants(t, page, "After 14 days or after 62\u00a0mi.", "After 186\u00a0mi.")
+	wants(t, b.page("/cars/"+b.car).Body.String(), "In miles; write km behind it if it counts km")
 }
 
 func (b *bench) checkSummary(path string) {

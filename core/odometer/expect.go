@@ -49,7 +49,7 @@ func (c situation) unlikely(against Reading) *Question {
 	q := &Question{Kind: TooFast, Severity: Ask, Against: against}
 	q.Kind, q.Likely = c.guessFast()
 	q.Message = fmt.Sprintf("%s is more than expected: on %s this car should show about %s, hardly more than %s. Is that right?%s",
-		show(c.next.KM), c.next.On.Format("2 January 2006"), show(math.Round(c.expected.middle/100)*100),
-		show(math.Ceil(c.expected.high/100)*100), suggestion(q))
+		c.show(c.next.KM), c.next.On.Format("2 January 2006"), c.show(c.whole(c.expected.middle, 100)),
+		c.show(math.Ceil(c.expected.high/c.km()/100)*100*c.km()), c.suggestion(q))
 	return q
 }

@@ -3,6 +3,8 @@ package odometer
 import (
 	"math"
 	"strconv"
+
+	"witnessmark/core/unit"
 )
 
 // guess is one explanation of an odd entry and the corrections it leads to.
@@ -24,12 +26,24 @@ type correction struct {
 func (c situation) guess(otherwise Kind, list []guess) (Kind, float64) {
 	for _, times := range []float64{closeTimes, farTimes} {
 		for _, g := range list {
-			if best, found := c.best(g.correct(c.next.KM), times); found {
+			if best, found := c.best(c.corrections(g), times); found {
 				return g.kind, best.km
 			}
 		}
 	}
 	return otherwise, 0
+}
+
+// corrections are what an explanation leads to. Digits slip in what the meter shows.
+func (c situation) corrections(g guess) []correction {
+	if c.sys == unit.Metric {
+		return g.correct(c.next.KM)
+	}
+	all := g.correct(math.Round(c.next.KM/c.km()*1000) / 1000) // without what the conversion added
+	for i := range all {
+		all[i].km *= c.km()
+	}
+	return all
 }
 
 // best picks among corrections that the car may have run at so many times its rate.

@@ -64,7 +64,7 @@ func (s Severity) String() string {
 type Question struct {
 	Kind     Kind
 	Severity Severity
-	Message  string  // one or two sentences for the person who typed it, in km
+	Message  string  // one or two sentences for the person who typed it, in the unit of the meter
 	Likely   float64 // what was probably meant, km; 0 when nothing is likely
 	Against  Reading // the earlier or later reading that it clashes with; zero if none
 }

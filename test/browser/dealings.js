@@ -202,7 +202,7 @@ test(worked, async (trace) => {
     const part = await unfold(page, 'Fit Front pads');
     await part.getByLabel('Batch').fill('B-2207');
     await leave(page, part.getByRole('button', { name: 'Fitted' }));
-    assert.match(await page.locator('.workparts').innerText(), /Fitted: 1 set, number PS-1, batch B-2207/);
+    assert.match(await page.locator('.workparts').innerText(), /Fitted: 1\sset, number PS-1, batch B-2207/);
   });
   assert.deepEqual(wrong, []);
 }, { after: answered });
