@@ -28,8 +28,9 @@ func sane(t interface {
 		if q > 0 {
 			last = x
 		}
-		if !math.IsInf(x, 1) && x > f.Now*(1+1e-9) && q > 0 && q < 1 && f.live > 1e-6 && f.CDF(x) < q-1e-3 {
-			t.Fatalf("P(crossed by the %v quantile) is %v", q, f.CDF(x))
+		// A quantile is found to 1e-12 of itself. A part that is all but certain and wears beyond reason crosses within less.
+		if found := x * (1 + 2e-12); !math.IsInf(x, 1) && x > f.Now*(1+1e-9) && q > 0 && q < 1 && f.live > 1e-6 && f.CDF(found) < q-1e-3 {
+			t.Fatalf("P(crossed by the %v quantile) is %v", q, f.CDF(found))
 		}
 	}
 	if p := f.Never(); !(p >= 0 && p <= 1) {
